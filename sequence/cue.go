@@ -1,0 +1,325 @@
+package sequence
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"turncue/calc"
+)
+
+// Cue is what is said at a step, part by part.
+type Cue []Word
+
+// Parts are the cue's parts as plain strings, for a voice.
+func (c Cue) Parts() []string {
+	p := make([]string, len(c))
+	for i, w := range c {
+		p[i] = string(w)
+	}
+	return p
+}
+
+// Text is the cue as a sentence to read.
+func (c Cue) Text() string {
+	var b strings.Builder
+	start := true
+	for _, w := range c {
+		switch {
+		case w == Comma || w == FullStop:
+			b.WriteString(string(w))
+			start = w == FullStop
+			continue
+		case b.Len() > 0:
+			b.WriteByte(' ')
+		}
+		text := string(w)
+		if start {
+			r, n := utf8.DecodeRuneInString(text)
+			text = string(unicode.ToUpper(r)) + text[n:]
+		}
+		b.WriteString(text)
+		start = false
+	}
+	if b.Len() > 0 && !start {
+		b.WriteByte('.')
+	}
+	return b.String()
+}
+
+// sentence appends words as a sentence of their own.
+func (c Cue) sentence(words ...Word) Cue {
+	if len(words) == 0 {
+		return c
+	}
+	if len(c) > 0 && c[len(c)-1] != FullStop {
+		c = append(c, FullStop)
+	}
+	return append(c, words...)
+}
+
+// Compose fills the title and the cue of a step from its pass, its moves and its
+// measure, so that what is shown, said and done are one thing. unit is the unit
+// the job speaks.
+func Compose(s *Step, unit calc.Length) {
+	c := Cue{}.sentence(s.Opening...)
+	if s.Of > 0 && (s.Phase == PhaseSet || s.Phase == "") {
+		if s.Pass == s.Of && s.Op == OpThread && len(s.Opening) == 0 {
+			c = c.sentence(WordFinalPass, CountWord(s.Pass, s.Of))
+		} else {
+			c = c.sentence(WordPass, CountWord(s.Pass, s.Of))
+		}
+	}
+	for i := 0; i < len(s.Moves); i++ {
+		c = c.sentence(moveWords(s, i, unit)...)
+	}
+	if s.Measure != nil {
+		c = c.sentence(measureWords(s.Measure)...)
+	}
+	c = c.sentence(s.Closing...)
+	for _, w := range s.Cautions {
+		c = c.sentence(w)
+	}
+	s.Cue = c
+	s.Title = title(s)
+}
+
+func title(s *Step) string {
+	t := string(s.Op)
+	if s.Phase != "" {
+		t += ": " + phaseTitles[s.Phase]
+	}
+	return t
+}
+
+var phaseTitles = map[Phase]string{
+	PhaseSet: "set the depth", PhaseCut: "cut", PhaseClear: "tool clear", PhaseReturn: "go back", PhaseCheck: "check",
+}
+
+// moveWords are the words of move i; a move that another already says has none.
+func moveWords(s *Step, i int, unit calc.Length) Cue {
+	switch m := s.Moves[i].(type) {
+	case Spindle:
+		return spindleWords(s, m)
+	case Hold:
+		c := Cue{WordHoldBar, Comma, WordStickOut, LengthWord(m.StickOut, unit, 1)}
+		if m.Support == "centre" {
+			c = Cue{WordBringUpCentre, Comma, WordCentreFirm}
+		}
+		return c
+	case Mount:
+		return mountWords(m, unit)
+	case Gears:
+		return gearWords(m)
+	case HalfNut:
+		if m.Closed {
+			return Cue{WordShutHalfNuts}
+		}
+		return Cue{WordOpenHalfNuts}
+	case Supply:
+		if m.Isolated {
+			return Cue{WordIsolate}
+		}
+		return Cue{WordPowerBack}
+	case Guard:
+		if m.Open {
+			return Cue{WordOpenCover}
+		}
+		return Cue{WordShutCover}
+	case ChuckKey:
+		if m.In {
+			return nil
+		}
+		return Cue{WordKeyOut}
+	case Zero:
+		return zeroWords(m)
+	case Shift:
+		return shiftWords(s, m)
+	case Carriage:
+		return carriageWords(s, i, m, unit)
+	case Plunge:
+		return plungeWords(s, m)
+	case Tailstock:
+		return Cue{WordCentre}
+	case Gauge:
+		return Cue{WordTryGauge, FullStop, WordFitsTightLoose}
+	}
+	return nil
+}
+
+func spindleWords(s *Step, m Spindle) Cue {
+	cranked := m.Turn == ByHand && s.Op == OpThread
+	switch {
+	case cranked && s.Phase == PhaseReturn:
+		return Cue{WordCrankBack}
+	case cranked && s.Phase == PhaseCut:
+		return Cue{WordCrankForward}
+	case cranked:
+		return Cue{WordHandCrank}
+	case m.Turn == Forward && m.RPM > 0 && s.Phase == "":
+		return Cue{WordSetSpeed, SpeedWord(m.RPM), FullStop, WordForward}
+	case m.Turn == Forward:
+		return Cue{WordForward}
+	case m.Turn == Reverse:
+		return Cue{WordReverse}
+	case m.Turn == ByHand:
+		return Cue{WordTurnByHand}
+	}
+	return Cue{WordStopSpindle}
+}
+
+func mountWords(m Mount, unit calc.Length) Cue {
+	words := map[ToolKind]Word{
+		TurningTool: WordFitTurning, GroovingTool: WordFitGrooving, ChamferTool: WordFitChamfer,
+		ThreadingTool: WordFitThreading, PartingTool: WordFitParting, CentreDrillTool: WordFitCentre,
+	}
+	c := Cue{words[m.Kind]}
+	if m.Width > 0 && (m.Kind == GroovingTool || m.Kind == PartingTool) {
+		c = append(c, Comma, LengthWord(m.Width, unit, 2), WordWide)
+	}
+	if m.Kind == CentreDrillTool {
+		return c
+	}
+	return append(c, Comma, WordOnCentre)
+}
+
+func gearWords(m Gears) Cue {
+	c := Cue{WordFitGears, FullStop}
+	for i := range m.Drivers {
+		place := WordFirstShaft
+		if i > 0 {
+			place = WordBeside
+			c = append(c, FullStop)
+		}
+		c = append(c, TeethWord(m.Drivers[i]), place, Comma, WordDrives, TeethWord(m.Driven[i]))
+		if i == len(m.Drivers)-1 {
+			c = append(c, WordOnLeadscrew)
+		} else {
+			c = append(c, WordOnStud)
+		}
+	}
+	for _, z := range m.Idlers {
+		c = append(c, FullStop, WordIdler, TeethWord(z), WordBetween)
+	}
+	return c
+}
+
+func zeroWords(m Zero) Cue {
+	touch := map[Touch]Word{
+		OnDiameter: WordTouchDiameter, OnEnd: WordTouchEnd, OnShoulder: WordTouchShoulder,
+		OnCorner: WordTouchCorner, InPlace: WordTipAtEnd,
+	}
+	ring := map[Slide]Word{Cross: WordZeroCross, Top: WordZeroTop, CarriageWays: WordZeroCarriage}
+	return Cue{touch[m.On], Comma, ring[m.Slide]}
+}
+
+func shiftWords(s *Step, m Shift) Cue {
+	var c Cue
+	switch {
+	case m.WholeTurns != 0 && m.Approach == Out:
+		c = Cue{WordCrossOut}
+		if m.Slide == Top {
+			c = Cue{WordTopOut}
+		}
+		if n := max(m.WholeTurns, -m.WholeTurns); n == 1 {
+			c = append(c, WordFullTurn)
+		} else {
+			c = append(c, NumberWord(n), WordFullTurns)
+		}
+	case m.Dial == nil && m.Slide == Cross:
+		c = Cue{WordCrossOut, WordClearOfBar}
+	case m.Dial == nil || m.Approach == Out && m.Lash.Sign() > 0:
+		c = Cue{WordTopOut, WordPastSlack}
+	default:
+		c = append(Cue{map[Slide]map[Way]Word{
+			Cross: {In: WordCrossInTo, Out: WordCrossOutTo},
+			Top:   {In: WordTopInTo, Out: WordTopOutTo},
+		}[m.Slide][m.Approach]}, m.Dial.Words()...)
+	}
+	if s.Pass <= 1 && m.Handle != "" {
+		c = append(c, Comma, handleWord(m.Handle))
+	}
+	return c
+}
+
+func handleWord(r Rotation) Word {
+	if r == Clockwise {
+		return WordClockwise
+	}
+	return WordAnticlockwise
+}
+
+func carriageWords(s *Step, i int, m Carriage, unit calc.Length) Cue {
+	switch {
+	case m.By == ByHalfNut && m.Cutting:
+		c := Cue{WordCutThread}
+		if s.Phase == PhaseCut && !runsIntoGroove(s) {
+			c = Cue{WordCutThreadFree}
+		}
+		if turns, err := m.PerRev.Turns((m.To - m.From).Abs()); err == nil {
+			c = append(c, Comma, WordAboutTurns, TurnsWord(calc.Whole(turnsNear(turns))))
+		}
+		if runsIntoGroove(s) {
+			c = append(c, FullStop, WordWatchGroove, Comma, WordYourEye)
+		}
+		return c
+	case m.By == ByHalfNut:
+		return Cue{WordBackPastStart}
+	case m.Cutting:
+		return Cue{WordFeedTo, LengthWord(m.To, unit, 2), WordFromEnd}
+	case m.To < m.From:
+		return Cue{WordBackToStart}
+	case m.To <= 0:
+		return Cue{WordInFront}
+	}
+	return Cue{WordCarriageTo, LengthWord(m.To, unit, 2), WordFromEnd}
+}
+
+// runsIntoGroove reads the step's closing words: the planner says there when a
+// thread runs out free instead.
+func runsIntoGroove(s *Step) bool { return s.RunsInto != "" }
+
+// turnsNear rounds a number of turns to a whole one, halves up.
+func turnsNear(r calc.Ratio) int64 { return (2*r.Num() + r.Den()) / (2 * r.Den()) }
+
+func plungeWords(s *Step, m Plunge) Cue {
+	switch {
+	case m.To > m.From && m.Dial == nil:
+		return Cue{WordCrossOut, WordClearOfBar}
+	case m.To > m.From:
+		return append(Cue{WordCrossOutTo}, m.Dial.Words()...)
+	case s.Op == OpFace:
+		return Cue{WordFaceAcross}
+	case s.Op == OpPartOff && m.To <= 0:
+		return Cue{WordFeedInThrough}
+	case m.Dial == nil:
+		return nil
+	case s.Op == OpShoulder:
+		return append(Cue{WordFaceShoulder}, m.Dial.Words()...)
+	}
+	c := append(Cue{WordFeedIn}, m.Dial.Words()...)
+	if m.Handle != "" && s.Pass <= 1 {
+		c = append(c, Comma, handleWord(m.Handle))
+	}
+	return c
+}
+
+func measureWords(m *Measure) Cue {
+	ask := map[string]Word{
+		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
+		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
+	}
+	c := Cue{ask[m.What]}
+	if m.Threads > 0 {
+		c = append(c, Comma, NumberWord(m.Threads), WordThreads)
+	}
+	switch {
+	case m.What == MeasureRunOut:
+		c = append(c, Comma, WordNoMoreThan, LengthWord(m.Max, m.Unit, 3))
+	case m.Final:
+		c = append(c, FullStop, WordLimits, SizeWord(m.Min, m.Unit), WordAnd, SizeWord(m.Max, m.Unit))
+	default:
+		c = append(c, FullStop, WordShouldBeNear, LengthWord(m.Nominal, m.Unit, 2))
+	}
+	return append(c, FullStop, WordTypeReading)
+}

@@ -1,0 +1,120 @@
+// Package job reads what a person writes down: the job (what the part is) and the
+// lathe (what the machine is). Neither says how to do the work.
+//
+// Files are TOML. Every length carries its unit. Parsing is strict: an unknown
+// word, a wrong type, a missing unit or impossible geometry is a fault with its
+// place and its remedy, and all faults of a file are reported at once. Nothing is
+// guessed: a value left out has a stated default or is asked for by name.
+package job
+
+import (
+	"time"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/calc/fit"
+	"turncue/calc/gear"
+	"turncue/calc/setup"
+	"turncue/calc/thread"
+)
+
+// Job is the part wanted.
+type Job struct {
+	Source   Source
+	Part     string
+	Material cutting.Material
+	Unit     calc.Length // calc.Millimetre or calc.Inch: the unit of the bar as written, or what "units" says
+	Bar      calc.Length // diameter
+	StickOut calc.Length // from the jaws to the raw end of the bar
+	Face     calc.Length // to come off the raw end; 0.5 mm unless given
+	Centre   bool        // the free end is held on the tailstock centre
+	PartOff  bool        // the finished part is parted off; default true
+	Tip      string      // tip of the threading tool; "" takes the lathe's tool
+	Sections []Section   // from the free end towards the chuck
+}
+
+// Section is one stretch of the part.
+type Section struct {
+	Name     string // as given, or "s1", "s2" ... from the free end
+	Pos      Pos
+	Diameter fit.Limits     // the size it is turned to; of a thread, the major diameter
+	Thread   *thread.Thread // nil for a plain stretch
+	Length   fit.Limits     // from its free end to its shoulder
+	Undercut *Undercut      // at its chuck end; nil for none
+	Chamfer  calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
+	AsBar    bool           // left at the bar's diameter, not turned
+}
+
+// Undercut is a groove at the shoulder for a thread to run out into.
+type Undercut struct {
+	Form     string     // "regular", "short" or "own"
+	Width    fit.Limits // along the work, up to the shoulder
+	Diameter fit.Limits // at its bottom
+	Source   string
+}
+
+// Total is the nominal length of the finished part.
+func (j *Job) Total() calc.Length {
+	var t calc.Length
+	for _, s := range j.Sections {
+		t += s.Length.Nominal
+	}
+	return t
+}
+
+// Lathe is the machine.
+type Lathe struct {
+	Source    Source
+	Name      string
+	Leadscrew calc.Lead
+	Wheels    gear.Wheels
+	Banjo     gear.Banjo
+	Cross     setup.Dial
+	Top       setup.Dial
+	Carriage  *setup.Dial // nil when the carriage wheel has no ring
+	// CrossClockwiseIn says that turning the cross-slide handle clockwise
+	// moves the tool in; the same for the top slide.
+	CrossClockwiseIn bool
+	TopClockwiseIn   bool
+	Speeds           cutting.Speeds
+	Power            int // at the motor's plate, watts
+	Reverse          Reverse
+	Chuck            Chuck
+	ChuckLimit       calc.Speed    // highest speed of the chuck; zero for none given
+	Coast            calc.Ratio    // spindle turns after the power is cut ...
+	CoastAt          calc.Speed    // ... from this speed
+	Delay            time.Duration // from seeing to power off; 600 ms unless given
+	PowerFeeds       []calc.Lead   // carriage feeds per turn; empty: fed by hand
+	DepthOfCut       calc.Length   // roughing depth on radius; zero: from the table for this size of lathe
+	Tools            []Tool
+}
+
+// Reverse says how the spindle is turned backwards.
+type Reverse string
+
+// The ways to reverse.
+const (
+	ReverseMotor Reverse = "motor"
+	ReverseNone  Reverse = "none"
+)
+
+// Chuck says how the chuck is held to the spindle.
+type Chuck string
+
+// The ways a chuck is held.
+const (
+	ChuckScrewed Chuck = "screwed"
+	ChuckBolted  Chuck = "bolted"
+	ChuckCamlock Chuck = "camlock"
+)
+
+// Tool is a tool owned.
+type Tool struct {
+	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill"
+	Steel string      // "HSS" or "carbide"
+	Width calc.Length // of a groover or blade; of a threading tool, its full width where it enters a groove
+	Tip   string      // threading tool: "sharp", "flat 0.1 mm", "radius 0.1 mm"
+	Reach calc.Length // how deep a blade can go; zero: from its width
+	Size  calc.Length // pilot diameter of a centre drill
+	Pos   Pos
+}

@@ -1,0 +1,213 @@
+package sequence
+
+import "turncue/calc"
+
+// A Move is one thing the hands do. The concrete types are the structs of this
+// file; the order of a step's moves is the order of the hands.
+type Move interface{ Do() string }
+
+// Turn says which way the spindle goes.
+type Turn string
+
+// What the spindle can be told.
+const (
+	Forward Turn = "forward"
+	Reverse Turn = "reverse"
+	Stop    Turn = "stop" // power off, and wait until it stands still
+	ByHand  Turn = "hand" // turned by hand with the power off, or by the hand crank when isolated
+)
+
+// Slide names one of the three ways a tool is moved.
+type Slide string
+
+// The slides.
+const (
+	Cross        Slide = "cross"
+	Top          Slide = "top"
+	CarriageWays Slide = "carriage"
+)
+
+// Way is the direction a slide arrives from: in towards the work, or out.
+type Way string
+
+// The two ways.
+const (
+	In  Way = "in"
+	Out Way = "out"
+)
+
+// Drive is what carries the carriage along.
+type Drive string
+
+// The drives of the carriage.
+const (
+	ByHalfNut   Drive = "halfnut"
+	ByPowerFeed Drive = "powerfeed"
+	ByHandwheel Drive = "hand"
+)
+
+// Spindle starts, stops or reverses the spindle, or has it turned by hand. RPM
+// is the speed to set before starting; zero when stopping or by hand.
+type Spindle struct {
+	Turn Turn
+	RPM  calc.Speed
+}
+
+// Hold takes the work in the lathe.
+type Hold struct {
+	How         string      // "three-jaw chuck"
+	StickOut    calc.Length // from the jaws to the raw end
+	Support     string      // "" or "centre": the tailstock centre is brought up
+	RunOutLimit calc.Length // full swing of the indicator; zero when not judged here
+}
+
+// Mount puts a tool in the post. The tool stands clear of the work afterwards and
+// its place is not known until it is touched and zeroed.
+type Mount struct {
+	Kind  ToolKind
+	Width calc.Length // of a groover or parting blade; zero otherwise
+	Tip   string      // "radius 0.1 mm", as the lathe file has it
+	Hand  string      // "right", "left" or "neutral"
+	Edge  string      // what X and Z mean for this tool: "tip", "chuck side", "tailstock side", "edge at the corner"
+}
+
+// ToolKind names a tool by what it is for.
+type ToolKind string
+
+// The tools a plan asks for.
+const (
+	TurningTool     ToolKind = "turning"
+	GroovingTool    ToolKind = "grooving"
+	ChamferTool     ToolKind = "chamfer" // a straight edge at 45 degrees
+	ThreadingTool   ToolKind = "threading"
+	PartingTool     ToolKind = "parting"
+	CentreDrillTool ToolKind = "centre drill"
+)
+
+// Gears fits a change-gear train: drivers and driven in the order of the pairs,
+// idlers apart.
+type Gears struct {
+	Drivers, Driven, Idlers []int
+	Lead                    calc.Lead
+}
+
+// HalfNut shuts or opens the half-nuts.
+type HalfNut struct{ Closed bool }
+
+// PowerFeed engages or drops the power feed.
+type PowerFeed struct{ Engaged bool }
+
+// Supply isolates the lathe (plug pulled or locked off) or puts the power back.
+type Supply struct{ Isolated bool }
+
+// Guard opens or shuts the cover of the change gears.
+type Guard struct{ Open bool }
+
+// ChuckKey puts the key in the chuck or takes it out.
+type ChuckKey struct{ In bool }
+
+// Zero touches the tool on a known place and sets the ring there to zero. For the
+// cross slide X is that place, for the others Z. The tip stands there afterwards,
+// slack taken up inwards.
+type Zero struct {
+	Slide Slide
+	X, Z  calc.Length
+	On    Touch
+}
+
+// Touch is what the tool is laid against when a ring is zeroed.
+type Touch string
+
+// The places a tool is touched on.
+const (
+	OnDiameter Touch = "diameter"
+	OnEnd      Touch = "end"      // the end of the bar
+	OnShoulder Touch = "shoulder" // a shoulder of the part
+	OnCorner   Touch = "corner"   // the edge between end and diameter
+	InPlace    Touch = "in place" // nothing is touched: the tip stands where the last cut left it
+)
+
+// Shift moves the cross slide or the top slide to a position. Dial is nil where
+// the ring does not matter (winding clear before the first zero).
+type Shift struct {
+	Slide    Slide
+	X, Z     calc.Length // X for the cross slide, Z for the top slide
+	Dial     *Dial
+	Approach Way
+	// WholeTurns is how many whole turns of the handle the move is, where it is
+	// whole and that is how it is best said ("out one full turn"); else zero.
+	WholeTurns int
+	Handle     Rotation
+	// Lash is the handle travel, in turns, lost on the way because the
+	// direction changes; zero when it does not.
+	Lash calc.Ratio
+}
+
+// Rotation is which way a handle is turned.
+type Rotation string
+
+// The two ways a handle turns.
+const (
+	Clockwise     Rotation = "clockwise"
+	Anticlockwise Rotation = "anticlockwise"
+)
+
+// Dial is what a ring says: an absolute position as whole turns from zero and the
+// reading. Unit is the unit the ring is marked in; OnDiameter says what a marked
+// length means. Turns can be negative (wound out beyond zero).
+type Dial struct {
+	Turns      int
+	Reading    calc.Length // as marked, from 0 up to less than one turn
+	Division   calc.Length // what one division of the ring is marked as
+	Unit       calc.Length // calc.Millimetre or calc.Inch
+	OnDiameter bool
+}
+
+// Carriage moves the carriage along the bed.
+type Carriage struct {
+	From, To calc.Length // z
+	By       Drive
+	PerRev   calc.Lead // zero when moved by hand with no feed meant
+	Cutting  bool      // the tool is meant to take metal
+}
+
+// Plunge feeds the cross slide at one z: facing, grooving, parting, chamfering,
+// a shoulder. Outwards (To greater than From) it takes no metal.
+type Plunge struct {
+	From, To calc.Length // x, diameters
+	Z        calc.Length
+	Dial     *Dial     // what the cross-slide ring says at To; nil where it does not matter
+	PerRev   calc.Lead // intended hand feed; zero where no metal is meant to be taken
+	Handle   Rotation
+}
+
+// Tailstock drills, reams or centre-drills the end.
+type Tailstock struct {
+	Kind     ToolKind
+	Diameter calc.Length
+	From, To calc.Length // z
+}
+
+// Gauge tries a gauge or the mating part.
+type Gauge struct{ What, With string }
+
+// Inspect measures; the limits are the step's Measure.
+type Inspect struct{ What, With string }
+
+// Do names the move in a written plan.
+func (Spindle) Do() string   { return "spindle" }
+func (Hold) Do() string      { return "hold" }
+func (Mount) Do() string     { return "tool" }
+func (Gears) Do() string     { return "gears" }
+func (HalfNut) Do() string   { return "halfnut" }
+func (PowerFeed) Do() string { return "powerfeed" }
+func (Supply) Do() string    { return "supply" }
+func (Guard) Do() string     { return "guard" }
+func (ChuckKey) Do() string  { return "key" }
+func (Zero) Do() string      { return "zero" }
+func (Shift) Do() string     { return "slide" }
+func (Carriage) Do() string  { return "carriage" }
+func (Plunge) Do() string    { return "plunge" }
+func (Tailstock) Do() string { return "tailstock" }
+func (Gauge) Do() string     { return "gauge" }
+func (Inspect) Do() string   { return "measure" }

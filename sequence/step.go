@@ -1,0 +1,156 @@
+package sequence
+
+import (
+	"time"
+
+	"turncue/calc"
+)
+
+// A Step is one thing a person does with their hands and then confirms.
+type Step struct {
+	N       int    // from 1, in the order of the plan
+	ID      string // stable when the plan is made again: "s1/thread/pass3/cut"
+	Section string // the job's section this serves, "" for the set-up
+	Op      Op
+	Phase   Phase
+	Pass    int    // this pass, from 1; zero where passes are not counted
+	Of      int    // passes in all
+	Opening Cue    // words before those of the moves: "scratch pass"
+	Closing Cue    // words after them: "keep the half-nuts shut"
+	Title   string // filled by [Compose]
+	Cue     Cue    // filled by [Compose]
+	Why     string
+	// Cautions are the things to mind, each a fragment that can be spoken.
+	Cautions []Word
+	Hand     time.Duration // expected time of the hands
+	Machine  time.Duration // expected time of the cut
+	Needs    Need          // zero waits for a press
+	Moves    []Move
+	Measure  *Measure // nil when nothing is measured
+	// RunsInto is what a thread pass ends in: "groove", or "" when it runs out
+	// into the open.
+	RunsInto string
+	Place    string // the job line that asked for it, "foot.job:7:1"
+}
+
+// Op is the operation a step belongs to.
+type Op string
+
+// The operations of a plan, in their usual order.
+const (
+	OpSetUp    Op = "set up"
+	OpFace     Op = "face"
+	OpCentre   Op = "centre"
+	OpRough    Op = "rough"
+	OpFinish   Op = "finish"
+	OpShoulder Op = "shoulder"
+	OpUndercut Op = "undercut"
+	OpChamfer  Op = "chamfer"
+	OpGears    Op = "gears"
+	OpThread   Op = "thread"
+	OpDeburr   Op = "deburr"
+	OpPartOff  Op = "part off"
+	OpEnd      Op = "end"
+)
+
+// Phase is the part of a pass, or "" outside passes.
+type Phase string
+
+// The phases of a pass.
+const (
+	PhaseSet    Phase = "set"
+	PhaseCut    Phase = "cut"
+	PhaseClear  Phase = "clear"
+	PhaseReturn Phase = "return"
+	PhaseCheck  Phase = "check"
+)
+
+// Need is what confirms a step. The zero value, a press, is the safe one: nothing
+// goes on by itself.
+type Need int
+
+// The ways a step is confirmed.
+const (
+	NeedPress Need = iota
+	NeedReading
+	NeedFit
+	NeedSignOff
+)
+
+func (n Need) String() string {
+	return [...]string{"press", "reading", "fit", "sign-off"}[n]
+}
+
+// What a measure can be of.
+const (
+	MeasureDiameter = "diameter"
+	MeasureGroove   = "groove"
+	MeasureLength   = "length"
+	MeasureEdge     = "length to the blade"
+	MeasureRunOut   = "run-out"
+	MeasureThreads  = "threads" // over a count of threads: the scratch pass
+)
+
+// Measure is what is measured at a step and what it may be. Min and Max are the
+// limits that must hold before the run goes past it: for a last measurement the
+// drawing's, for one between cuts the plausible band.
+type Measure struct {
+	What              string // one of the names above
+	Threads           int    // how many threads are measured over; zero otherwise
+	Nominal, Min, Max calc.Length
+	Unit              calc.Length // calc.Millimetre or calc.Inch: how it is shown and spoken
+	// Final says that Min and Max are the drawing's limits: a reading outside
+	// them is not a slip but a wrong size.
+	Final bool
+	// Division is the resolution worth reading to.
+	Division calc.Length
+	// Got is the accepted reading when the plan was made with one.
+	Got *calc.Length
+}
+
+// Fit is the answer of a gauge.
+type Fit string
+
+// The answers of a gauge.
+const (
+	Fits  Fit = "fits"
+	Tight Fit = "tight"
+	Loose Fit = "loose"
+)
+
+// Readings are the accepted answers so far, by step id. The planner makes the same
+// plan again from the same readings.
+type Readings struct {
+	Lengths map[string]calc.Length
+	Fits    map[string]Fit
+}
+
+// Plan is the whole job as steps.
+type Plan struct {
+	Part     string
+	Lathe    string
+	Unit     calc.Length // calc.Millimetre or calc.Inch: what the job speaks
+	Steps    []Step
+	Warnings []string
+	// LayOut lists what to have at hand before the start.
+	LayOut []string
+}
+
+// Index finds a step by id; -1 when there is none.
+func (p *Plan) Index(id string) int {
+	for i := range p.Steps {
+		if p.Steps[i].ID == id {
+			return i
+		}
+	}
+	return -1
+}
+
+// Times adds up the expected times of the hands and of the cuts.
+func (p *Plan) Times() (hand, machine time.Duration) {
+	for i := range p.Steps {
+		hand += p.Steps[i].Hand
+		machine += p.Steps[i].Machine
+	}
+	return hand, machine
+}

@@ -1,0 +1,284 @@
+package sequence
+
+import (
+	"strconv"
+	"strings"
+
+	"turncue/calc"
+)
+
+// A Word is one part of what is said: a whole fragment from the closed list below,
+// a pause, or a quantity as written ("0.35", "16 mm", "3 of 9"). Every fragment
+// has a clip of the same text; a test of the command holds the two together.
+type Word string
+
+// Pauses.
+const (
+	Comma    Word = ","
+	FullStop Word = "."
+)
+
+// Joining words.
+const (
+	WordAnd     Word = "and"
+	WordTo      Word = "to"
+	WordBetween Word = "between"
+	WordAt      Word = "at"
+	WordOf      Word = "of"
+)
+
+// Set-up and safety.
+const (
+	WordBeforeStart     Word = "before you start"
+	WordEyes            Word = "eyes covered, sleeves tight, no gloves"
+	WordKnowStop        Word = "know where the stop is"
+	WordLocalRules      Word = "your training, the lathe's manual and local rules come first"
+	WordHoldBar         Word = "hold the bar in the three-jaw chuck"
+	WordStickOut        Word = "sticking out"
+	WordKeyOut          Word = "take the chuck key out"
+	WordTurnByHand      Word = "turn the spindle one full turn by hand"
+	WordAllClear        Word = "look that everything clears"
+	WordRunOut          Word = "read the run-out on the indicator"
+	WordNoMoreThan      Word = "no more than"
+	WordGuardsShut      Word = "guards shut"
+	WordBringUpCentre   Word = "bring up the tailstock centre and lock it"
+	WordCentreFirm      Word = "firm, but the bar still turns by hand"
+	WordLayOut          Word = "lay out the tools first"
+	WordStandStill      Word = "wait until it stands still"
+	WordStopSpindle     Word = "stop the spindle"
+	WordForward         Word = "start the spindle forward"
+	WordReverse         Word = "start the spindle in reverse"
+	WordSetSpeed        Word = "set the speed to"
+	WordNearJaws        Word = "mind the jaws"
+	WordSwarf           Word = "hook the swarf, never fingers"
+	WordNoReverseCut    Word = "screwed chuck, no cutting in reverse"
+	WordSlowReverse     Word = "reverse slowly, the chuck can unscrew"
+	WordOilSteel        Word = "oil the cut"
+	WordStopBeforeTouch Word = "spindle stopped before you touch the work"
+)
+
+// Tools.
+const (
+	WordFitTurning    Word = "fit the turning tool"
+	WordFitGrooving   Word = "fit the grooving tool"
+	WordFitChamfer    Word = "fit the chamfer tool"
+	WordFitThreading  Word = "fit the threading tool"
+	WordFitParting    Word = "fit the parting blade"
+	WordFitCentre     Word = "fit the centre drill in the tailstock"
+	WordWide          Word = "wide"
+	WordOnCentre      Word = "on centre height"
+	WordSquareByGauge Word = "set it square by the thread gauge"
+	WordBladeSquare   Word = "blade square, short, carriage locked"
+)
+
+// Touching and zeroing.
+const (
+	WordTouchDiameter Word = "touch the tool on the turning bar"
+	WordTouchEnd      Word = "touch the tool on the end of the bar"
+	WordTouchShoulder Word = "touch the tool on the shoulder"
+	WordTouchCorner   Word = "touch the tool on the corner"
+	WordTipAtEnd      Word = "leave the tool where it stands"
+	WordZeroCross     Word = "set the cross slide ring to zero"
+	WordZeroTop       Word = "set the top slide ring to zero"
+	WordZeroCarriage  Word = "set the carriage ring to zero"
+	WordMarkCarriage  Word = "mark this place of the carriage as zero"
+	WordLockCarriage  Word = "lock the carriage"
+	WordFreeCarriage  Word = "unlock the carriage"
+)
+
+// Slides and carriage.
+const (
+	WordCrossInTo     Word = "cross slide in to"
+	WordCrossOutTo    Word = "cross slide out to"
+	WordTopInTo       Word = "top slide in to"
+	WordTopOutTo      Word = "top slide out to"
+	WordCrossOut      Word = "wind the cross slide out"
+	WordTopOut        Word = "wind the top slide back"
+	WordFullTurn      Word = "one full turn"
+	WordFullTurns     Word = "full turns"
+	WordClearOfBar    Word = "clear of the bar"
+	WordPastSlack     Word = "past the slack"
+	WordClockwise     Word = "clockwise"
+	WordAnticlockwise Word = "anticlockwise"
+	WordFeedTo        Word = "feed along to"
+	WordFromEnd       Word = "from the end"
+	WordBackToStart   Word = "bring the carriage back to the start"
+	WordCarriageTo    Word = "carriage to"
+	WordInFront       Word = "carriage in front of the work"
+	WordFaceAcross    Word = "face across to the centre"
+	WordFaceShoulder  Word = "face the shoulder in to"
+	WordFeedIn        Word = "feed in to"
+	WordFeedInThrough Word = "feed in steadily until the part is off"
+	WordCatchPart     Word = "catch it with a rod, never a hand"
+	WordTheSameAgain  Word = "the same reading again"
+)
+
+// Measuring.
+const (
+	WordMeasureDiameter Word = "measure the diameter"
+	WordMeasureGroove   Word = "measure the groove"
+	WordMeasureLength   Word = "measure the length"
+	WordMeasureEdge     Word = "measure from the end to the blade"
+	WordMeasureThreads  Word = "lay a rule over the threads"
+	WordThreads         Word = "threads"
+	WordShouldBeNear    Word = "it should be near"
+	WordLimits          Word = "the limits are"
+	WordTypeReading     Word = "type what you read"
+	WordTryGauge        Word = "try the gauge or the nut"
+	WordFitsTightLoose  Word = "answer fits, tight or loose"
+)
+
+// Gears.
+const (
+	WordIsolate     Word = "unplug the lathe or lock it off"
+	WordPowerBack   Word = "put the power back"
+	WordOpenCover   Word = "open the gear cover"
+	WordShutCover   Word = "shut the gear cover"
+	WordFitGears    Word = "fit the gears"
+	WordFirstShaft  Word = "on the first shaft"
+	WordDrives      Word = "drives"
+	WordOnStud      Word = "on the stud"
+	WordBeside      Word = "beside it on the stud"
+	WordOnLeadscrew Word = "on the leadscrew"
+	WordIdler       Word = "idler"
+	WordMeshPaper   Word = "set each mesh with a strip of paper"
+	WordTumbler     Word = "tumbler set for a right-hand thread"
+	WordGearsByHand Word = "turn the gears by hand once round"
+)
+
+// Threading.
+const (
+	WordShutHalfNuts   Word = "shut the half-nuts"
+	WordOpenHalfNuts   Word = "open the half-nuts"
+	WordKeepShut       Word = "keep the half-nuts shut"
+	WordScratchPass    Word = "scratch pass"
+	WordPass           Word = "pass"
+	WordFinalPass      Word = "final pass"
+	WordSpringPass     Word = "spring pass"
+	WordOneMore        Word = "one more pass"
+	WordWatchGroove    Word = "watch the groove"
+	WordYourEye        Word = "your eye and hand decide"
+	WordCutThread      Word = "cut the thread into the groove"
+	WordCutThreadFree  Word = "cut the thread until it runs out"
+	WordAboutTurns     Word = "about"
+	WordBackPastStart  Word = "bring the carriage back past the start"
+	WordByReverse      Word = "in reverse"
+	WordHandCrank      Word = "fit the hand crank in the spindle"
+	WordCrankForward   Word = "crank forward"
+	WordCrankBack      Word = "crank backward"
+	WordCrankOut       Word = "take the hand crank out before the power comes back"
+	WordWindPastStart  Word = "three threads or more past the start"
+	WordToolClearFirst Word = "tool clear before anything reverses"
+)
+
+// Operations and the end.
+const (
+	WordRough     Word = "rough"
+	WordFirstCut  Word = "first of two equal cuts"
+	WordLastCut   Word = "last cut, the same depth"
+	WordCutAgain  Word = "still over size, cut again"
+	WordUndercut  Word = "undercut"
+	WordChamfer   Word = "chamfer"
+	WordShoulder  Word = "shoulder to length"
+	WordDeburr    Word = "break the sharp edges"
+	WordPartOff   Word = "part off"
+	WordFinished  Word = "the part is finished"
+	WordClean     Word = "clean the lathe"
+	WordCentre    Word = "centre drill the end"
+	WordFace      Word = "face the end"
+	WordCoolFirst Word = "let it cool before you measure"
+)
+
+// What the runner says by itself.
+const (
+	WordPaused       Word = "paused"
+	WordGoingOn      Word = "going on"
+	WordNotConfirmed Word = "not confirmed"
+	WordRecheck      Word = "check the lathe first"
+	WordToolClear    Word = "is the tool clear of the work"
+	WordHalfNutsWere Word = "the half-nuts should be shut"
+	WordHalfNutsOpen Word = "the half-nuts should be open"
+	WordUnderSize    Word = "under size, leave it in the chuck"
+	WordOverSize     Word = "over size"
+	WordWithin       Word = "within the limits"
+	WordReadAgain    Word = "that reading is unlikely, measure again"
+	WordRunOutBad    Word = "too much run-out, true it again"
+	WordWrongLead    Word = "wrong pitch, check the gears"
+	WordTooLoose     Word = "too loose, leave it in the chuck"
+	WordStopped      Word = "stopped, your place is kept"
+	WordNotNow       Word = "not now"
+	WordNeedsReading Word = "a reading is needed here"
+	WordNeedsFit     Word = "an answer is needed here"
+	WordFault        Word = "a fault in the program, stop the lathe"
+	WordNoted        Word = "noted"
+)
+
+// CountWord is "3 of 9".
+func CountWord(n, of int) Word { return Word(strconv.Itoa(n) + " of " + strconv.Itoa(of)) }
+
+// NumberWord is a bare whole number.
+func NumberWord(n int) Word { return Word(strconv.Itoa(n)) }
+
+// TurnsWord is "1 turn", "13.5 turns": rounded to a tenth.
+func TurnsWord(turns calc.Ratio) Word {
+	s := strings.TrimSuffix(turns.Rat().FloatString(1), ".0")
+	if s == "1" {
+		return "1 turn"
+	}
+	return Word(s + " turns")
+}
+
+// TeethWord is "45 teeth".
+func TeethWord(n int) Word { return Word(strconv.Itoa(n) + " teeth") }
+
+// SpeedWord is "250 rpm".
+func SpeedWord(s calc.Speed) Word { return Word(s.String()) }
+
+// LengthWord is a length in the unit spoken, trimmed to at most that many places:
+// "16.02 mm", "0.375 in".
+func LengthWord(l, unit calc.Length, places int) Word {
+	if unit == calc.Inch {
+		return Word(l.Trimmed(unit, places+1) + " in")
+	}
+	return Word(l.Trimmed(unit, places) + " mm")
+}
+
+// SizeWord is a size with all its places, as a micrometer is read: "9.980 mm",
+// "0.3740 in".
+func SizeWord(l, unit calc.Length) Word {
+	if unit == calc.Inch {
+		return Word(l.Decimal(unit, 4) + " in")
+	}
+	return Word(l.Decimal(unit, 3) + " mm")
+}
+
+// ReadingWord is what a ring says: "0.35" on a metric ring, "85 thou" on an inch
+// one.
+func (d Dial) ReadingWord() Word {
+	if d.Unit == calc.Inch {
+		return Word(d.Reading.Trimmed(calc.Thou, 2) + " thou")
+	}
+	return Word(d.Reading.Decimal(d.Unit, d.places()))
+}
+
+// places is how many decimals the ring's divisions need.
+func (d Dial) places() int {
+	for p := 2; p < 4; p++ {
+		step := d.Unit
+		for range p {
+			step /= 10
+		}
+		if step > 0 && d.Reading%step == 0 && d.Division%step == 0 {
+			return p
+		}
+	}
+	return 4
+}
+
+// Words are the setting as it is said: "1 turn and 0.35".
+func (d Dial) Words() Cue {
+	if d.Turns == 0 {
+		return Cue{d.ReadingWord()}
+	}
+	return Cue{TurnsWord(calc.Whole(int64(d.Turns))), WordAnd, d.ReadingWord()}
+}
