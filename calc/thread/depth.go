@@ -1,0 +1,99 @@
+package thread
+
+import (
+	"fmt"
+	"math"
+
+	"turncue/calc"
+)
+
+// Depth is how deep to feed a threading tool, on radius, from the surface that
+// was turned (or bored): a window, because the pitch diameter has one.
+type Depth struct {
+	Start calc.Length // the thread is just inside its limit: begin to gauge here
+	Aim   calc.Length // the pitch diameter is in the middle of its band
+	Limit calc.Length // the pitch diameter is at its last limit: never go past this
+	// FromNominal is Aim counted from the nominal diameter instead of from the
+	// turned surface.
+	FromNominal calc.Length
+	// Root is the diameter left at the bottom of the groove at Aim.
+	Root calc.Length
+	// Half is half the included angle.
+	Half calc.Angle
+}
+
+// Depth is the infeed for a tool tip from the diameter actually turned (bored,
+// for an inside thread); a turned diameter of zero means the one [Thread.TurnTo]
+// aims at. With d the turned and d2 the wanted pitch diameter it is
+//
+//	(d - d2)/2 + P/(4 tan A) - t
+//
+// where t is how far the tip stops short of a point; rounded to the nanometre.
+//
+// A tip too blunt for the thread, one that would leave its root above the
+// diameter a GO gauge needs when the pitch diameter is right, is refused with
+// the largest that serves, and so is a turned diameter that leaves no thread.
+func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
+	if tip.Flat < 0 || tip.Radius < 0 || (tip.Flat > 0 && tip.Radius > 0) {
+		return Depth{}, fmt.Errorf("a tool tip has a flat or a radius, not %s and %s", tip.Flat, tip.Radius)
+	}
+	l, err := t.Limits()
+	if err != nil {
+		return Depth{}, err
+	}
+	if turned == 0 {
+		to, err := t.TurnTo()
+		if err != nil {
+			return Depth{}, err
+		}
+		turned = to.Nominal
+	}
+	half := t.half()
+	point := calc.Length(math.Round(float64(t.Pitch.Length()) / (4 * math.Tan(half))))
+	short := tip.short(half)
+	side := calc.Length(1) * calc.Nanometre // into the metal is towards the axis
+	nominal, first, last, edge := t.Nominal, l.Pitch.Max, l.Pitch.Min, l.Minor.Max
+	if !t.External {
+		side = -side
+		b, err := t.Basic()
+		if err != nil {
+			return Depth{}, err
+		}
+		nominal, first, last, edge = b.Minor, l.Pitch.Min, l.Pitch.Max, l.Major.Min
+	}
+	infeed := func(pitchDiameter calc.Length) calc.Length { return side*(turned-pitchDiameter)/2 + point - short }
+	d := Depth{
+		Start: infeed(first), Aim: infeed(l.Pitch.Mid()), Limit: infeed(last),
+		Half: t.Angle / 2,
+	}
+	d.FromNominal = d.Aim + side*(nominal-turned)/2
+	d.Root = turned - 2*side*d.Aim
+	// The root has to pass the edge too: with a blunt tip that comes later than
+	// the pitch diameter's own limit.
+	clear := side * (turned - edge) / 2
+	if clear > d.Aim {
+		room := short - (clear - d.Aim)
+		return Depth{}, fmt.Errorf("%s is too blunt for %s: it leaves the root at %s when the pitch diameter is right, and a gauge needs %s; the largest that serves is flat %s or radius %s",
+			tip, t, d.Root.Round(um), edge,
+			calc.Length(2*math.Tan(half)*float64(room)).Floor(um), calc.Length(float64(room)/(1/math.Sin(half)-1)).Floor(um))
+	}
+	d.Start = max(d.Start, clear)
+	if d.Start <= 0 {
+		return Depth{}, fmt.Errorf("%s cannot be cut on %s: that is already past its pitch diameter", t, turned)
+	}
+	return d, nil
+}
+
+// Along is the aimed depth as travel along a slide set at an angle from the
+// cross slide (zero is straight in): depth / cos a, rounded to the nanometre. An
+// angle of 90 degrees or more, or below zero, gives zero.
+func (d Depth) Along(slide calc.Angle) calc.Length { return Along(d.Aim, slide) }
+
+// Along is a depth on radius as travel along a slide set at an angle from the
+// cross slide; see [Depth.Along].
+func Along(depth calc.Length, slide calc.Angle) calc.Length {
+	if slide < 0 || slide >= 90*calc.Degree {
+		return 0
+	}
+	return calc.Length(math.Round(float64(depth) / math.Cos(slide.Radians())))
+}

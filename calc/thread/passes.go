@@ -1,0 +1,140 @@
+package thread
+
+import (
+	"fmt"
+	"math"
+
+	"turncue/calc"
+)
+
+// Law is how the depth of a thread is shared out between passes.
+type Law int
+
+// The laws. The zero Law is ConstantArea.
+const (
+	// ConstantArea keeps the chip's cross section about equal: the depth after
+	// pass n of N is total * sqrt(phi / (N-1)), phi being 0.3 for the first pass
+	// and n-1 after it. Two makers print this formula.
+	ConstantArea Law = iota
+	// ConstantDepth takes the same depth each time.
+	ConstantDepth
+	// PlainArea is the older equal-area rule: total * sqrt(n / N), with a deep
+	// first pass.
+	PlainArea
+)
+
+// PassPlan says how to share out a depth. All lengths are on radius.
+type PassPlan struct {
+	Total      calc.Length // the depth aimed at
+	First      calc.Length // no pass takes more than this
+	Smallest   calc.Length // none takes less, where that is possible; zero: one graduation
+	Graduation calc.Length // what one division of the dial moves the tool on radius; zero: a nanometre
+	Law        Law
+	Spring     int // repeats of the last depth, with nothing added
+}
+
+// most is the largest number of passes a plan may need.
+const most = 1000
+
+// Passes are the depths after each pass, on radius, counted from the surface.
+// The depths are rounded to the graduation, not the steps between them; they
+// rise strictly, the last is Total rounded to the graduation, and Spring repeats
+// of it follow. The number of passes is the smallest that keeps each of them to
+// First. Where the law would take less than Smallest, the later passes take
+// Smallest and the earlier ones share the rest.
+//
+// A depth that rounds to nothing, a First finer than the graduation and a plan
+// of more than 1000 passes are errors.
+func Passes(p PassPlan) ([]calc.Length, error) {
+	step := max(p.Graduation, calc.Nanometre)
+	total, first := p.Total.Steps(step), int64(p.First/step)
+	smallest := min(max(int64(p.Smallest.Ceil(step)/step), 1), max(first, 1))
+	switch {
+	case p.Total <= 0 || total == 0:
+		return nil, fmt.Errorf("a depth of %s is less than half a division of %s: there is nothing to cut", p.Total, step)
+	case first < 1:
+		return nil, fmt.Errorf("a first pass of %s is finer than one division of %s", p.First, step)
+	case total > most*first:
+		return nil, fmt.Errorf("%s in passes of at most %s takes more than %d of them: allow a deeper first pass", p.Total, p.First, most)
+	case p.Spring < 0 || p.Spring > most:
+		return nil, fmt.Errorf("%d spring passes are not possible: write 0 to %d", p.Spring, most)
+	case p.Law < ConstantArea || p.Law > PlainArea:
+		return nil, fmt.Errorf("pass law %d is not known", p.Law)
+	}
+	for n := max(1, int((total+first-1)/first)); n <= int(total); n++ {
+		depths := share(total, smallest, n, p.Law)
+		if !within(depths, first) {
+			continue
+		}
+		out := make([]calc.Length, 0, n+p.Spring)
+		for _, d := range depths {
+			out = append(out, calc.Length(d)*step)
+		}
+		for range p.Spring {
+			out = append(out, out[n-1])
+		}
+		return out, nil
+	}
+	return nil, fmt.Errorf("%s cannot be shared into passes of at most %s on a dial of %s", p.Total, p.First, step)
+}
+
+func within(depths []int64, first int64) bool {
+	before := int64(0)
+	for _, d := range depths {
+		if d-before > first {
+			return false
+		}
+		before = d
+	}
+	return true
+}
+
+// reached is the share of the total reached after pass i of n.
+func (l Law) reached(i, n int) float64 {
+	switch {
+	case i >= n:
+		return 1
+	case i <= 0:
+		return 0
+	case l == ConstantDepth:
+		return float64(i) / float64(n)
+	case l == PlainArea:
+		return math.Sqrt(float64(i) / float64(n))
+	case i == 1:
+		return math.Sqrt(0.3 / float64(n-1))
+	}
+	return math.Sqrt(float64(i-1) / float64(n-1))
+}
+
+// share shares total divisions over n passes by a law, none under smallest
+// where n of them fit, rounded on the cumulative depth.
+func share(total, smallest int64, n int, law Law) []int64 {
+	floor := math.Min(float64(smallest), float64(total)/float64(n))
+	weight := make([]float64, n)
+	for i := range n {
+		weight[i] = law.reached(i+1, n) - law.reached(i, n)
+	}
+	// The scale k with sum(max(floor, k w)) = total, by halving: the sum rises
+	// with k and is total or more at k = total.
+	sum := func(k float64) (s float64) {
+		for _, w := range weight {
+			s += math.Max(floor, k*w)
+		}
+		return s
+	}
+	low, high := 0.0, float64(total)
+	for range 60 {
+		if k := (low + high) / 2; sum(k) < float64(total) {
+			low = k
+		} else {
+			high = k
+		}
+	}
+	depths, reached := make([]int64, n), 0.0
+	for i, w := range weight {
+		reached += math.Max(floor, high*w)
+		depths[i] = int64(math.Round(reached))
+	}
+	depths[n-1] = total
+	return depths
+}

@@ -1,0 +1,101 @@
+package thread
+
+import (
+	"fmt"
+	"math"
+
+	"turncue/calc"
+	"turncue/calc/fit"
+)
+
+// BestWire is the wire that touches the flanks at the pitch line of the basic
+// profile, P / (2 cos A), rounded to the nanometre: 0.57735 P at 60 degrees.
+func (t Thread) BestWire() calc.Length {
+	return calc.Length(math.Round(float64(t.Pitch.Length()) / (2 * math.Cos(t.half()))))
+}
+
+// OverWires is the reading over three wires at the limits of the pitch diameter,
+// on diameter, lead angle taken in; Nominal is the reading at the middle of the
+// band. With E the pitch diameter, W the wire and B the lead angle it is
+//
+//	E - (P/2) cot A + W (1 + cosec A) + (W/2) tan²B cos A cot A
+//
+// rounded to the nanometre (Machinery's Handbook 31). A wire that would not rest
+// on the flanks, or would not stand above the crests, is refused with those that
+// do. Outside threads only.
+func (t Thread) OverWires(wire calc.Length) (fit.Limits, error) {
+	l, err := t.Limits()
+	if err != nil {
+		return fit.Limits{}, err
+	}
+	if err := t.checkWire(wire, l); err != nil {
+		return fit.Limits{}, err
+	}
+	return fit.Limits{
+		Nominal: t.over(l.Pitch.Mid(), wire), Min: t.over(l.Pitch.Min, wire), Max: t.over(l.Pitch.Max, wire),
+		Class: l.Pitch.Class, Source: "Machinery's Handbook 31",
+	}, nil
+}
+
+// PitchFromWires is the pitch diameter a reading over three wires stands for,
+// rounded to the nanometre: the inverse of [Thread.OverWires].
+func (t Thread) PitchFromWires(reading, wire calc.Length) (calc.Length, error) {
+	l, err := t.Limits()
+	if err != nil {
+		return 0, err
+	}
+	if err := t.checkWire(wire, l); err != nil {
+		return 0, err
+	}
+	// The lead angle depends a little on the pitch diameter itself: a few rounds
+	// settle it to the nanometre.
+	e := l.Pitch.Mid()
+	for range 20 {
+		next := e + reading - t.over(e, wire)
+		if next <= 0 {
+			return 0, fmt.Errorf("a reading of %s over wires of %s leaves no pitch diameter for %s: is it the right thread?", reading, wire, t)
+		}
+		if next == e {
+			break
+		}
+		e = next
+	}
+	return e, nil
+}
+
+// over is the reading over three wires of a pitch diameter.
+func (t Thread) over(pitchDiameter, wire calc.Length) calc.Length {
+	a := t.half()
+	tanB := float64(t.Lead.Length()) / (math.Pi * float64(pitchDiameter))
+	w := float64(wire)
+	return pitchDiameter + calc.Length(math.Round(
+		-float64(t.Pitch.Length())/2/math.Tan(a)+w*(1+1/math.Sin(a))+w/2*tanB*tanB*math.Cos(a)/math.Tan(a)))
+}
+
+// checkWire refuses a wire that does not rest on the flanks.
+func (t Thread) checkWire(wire calc.Length, l Limits) error {
+	if !t.External {
+		return fmt.Errorf("%s is an inside thread: wires measure outside ones only, use a plug gauge", t)
+	}
+	low, high := t.wires(l)
+	if wire < low || wire > high {
+		return fmt.Errorf("a wire of %s does not rest on the flanks of %s: use %s to %s, best %s",
+			wire, t, low.Ceil(um), high.Floor(um), t.BestWire().Round(um))
+	}
+	return nil
+}
+
+// wires are the thinnest and the thickest wire that touch the flanks between
+// crest and root, stand above the crest and clear the root, at the middle of
+// the bands. With a the radius of the point of the groove and r that of the
+// wire, its centre is at a + r/sin A and it touches at a + r cos²A / sin A.
+func (t Thread) wires(l Limits) (low, high calc.Length) {
+	half := t.half()
+	sin, cos := math.Sin(half), math.Cos(half)
+	point := float64(l.Pitch.Mid())/2 - float64(t.Pitch.Length())/4/math.Tan(half)
+	crest, root := float64(l.Major.Min)/2, float64(l.Minor.Max)/2
+	above := (float64(l.Major.Max)/2 - point) / (1/sin + 1) // its top reaches the crests
+	clear := (root - point) / (1/sin - 1)                   // its underside reaches a root at its highest
+	touch := (crest - point) * sin / (cos * cos)            // it touches at the edge of the crest
+	return calc.Length(math.Ceil(2 * math.Max(above, clear))), calc.Length(math.Floor(2 * touch))
+}
