@@ -1,0 +1,333 @@
+package gear
+
+import (
+	"cmp"
+	"math"
+	"math/bits"
+	"slices"
+
+	"turncue/calc"
+)
+
+// Result is what a search found.
+type Result struct {
+	Trains  []Train  // that can be mounted, best first, at most Want.Most
+	Refused []Train  // nearer than the best of Trains but not to be mounted, nearest first, with the reason in Notes
+	Extra   []int    // tooth counts of which any single one more would make an exact train, smallest first
+	Hints   []string // in words
+}
+
+// Search finds the trains for a lead, best first: by error, then the fewest
+// wheels to hang, room to spare, no tiny wheels and little step-up, then the
+// fewest changes from what is mounted. Exact trains come first; where there are
+// none, or fewer than Want.Most, the nearest follow. Two trains that differ only
+// in where their wheels stand are two trains.
+//
+// The sums are done on products of wheels: the drivers' products and the driven
+// wheels' products are sorted once, and for each the other side is found by going
+// along both. The cost grows with the number of wheels as n^k log n for k pairs,
+// not n^2k.
+func Search(w Want) (Result, error) {
+	if err := w.check(); err != nil {
+		return Result{}, err
+	}
+	if err := w.Wheels.Check(); err != nil {
+		return Result{}, err
+	}
+	return newTable(w.Wheels, w.Banjo.studs()+1).search(w)
+}
+
+// group is a choice of wheels for one side of a train, and their product.
+type group struct {
+	product int64
+	teeth   [maxStuds + 1]int // rising; 0 beyond the pairs
+}
+
+// table is every choice of wheels for one side, sorted by product, for each
+// number of pairs. It serves any number of searches with the same wheels.
+type table struct {
+	wheels Wheels
+	count  [maxTeeth + 1]int
+	groups [][]group // by pairs-1
+}
+
+func newTable(w Wheels, pairs int) *table {
+	t := &table{wheels: w.Sorted()}
+	for _, z := range w {
+		t.count[z]++
+	}
+	var sizes []int
+	for z, n := range t.count {
+		if n > 0 {
+			sizes = append(sizes, z)
+		}
+	}
+	for k := 1; k <= pairs; k++ {
+		var out []group
+		var add func(g group, from, n int)
+		add = func(g group, from, n int) {
+			if n == k {
+				out = append(out, g)
+				return
+			}
+			for i := from; i < len(sizes); i++ {
+				z := sizes[i]
+				used := 0
+				for j := range n {
+					if g.teeth[j] == z {
+						used++
+					}
+				}
+				if used == t.count[z] {
+					continue
+				}
+				next := g
+				next.teeth[n] = z
+				next.product *= int64(z)
+				add(next, i, n+1)
+			}
+		}
+		add(group{product: 1}, 0, 0)
+		slices.SortFunc(out, func(a, b group) int { return cmp.Compare(a.product, b.product) })
+		t.groups = append(t.groups, out)
+	}
+	return t
+}
+
+// owned says that both sides together use no wheel more often than owned.
+func (t *table) owned(a, b group, k int) bool {
+	for i := range k {
+		z, n := a.teeth[i], 0
+		for j := range k {
+			if a.teeth[j] == z {
+				n++
+			}
+			if b.teeth[j] == z {
+				n++
+			}
+		}
+		if n > t.count[z] {
+			return false
+		}
+	}
+	return true
+}
+
+// pair is both sides of a train that comes near, before its wheels are placed.
+type pair struct {
+	err   float64 // |lead/wanted - 1|
+	lever int
+	k     int
+	a, b  int // groups of drivers and driven
+}
+
+// windows is how far from the wanted ratio the search looks, one after the
+// other, until enough is found.
+var windows = []float64{0, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1}
+
+func (t *table) search(w Want) (Result, error) {
+	levers := w.levers()
+	targets := make([]calc.Ratio, len(levers))
+	for i, l := range levers {
+		r, err := w.ratio(l)
+		if err != nil {
+			return Result{}, err
+		}
+		targets[i] = r
+	}
+	var res Result
+	var found []ranked
+	from := -1.0
+	for _, to := range windows {
+		pairs := t.near(targets, from, to)
+		from = to
+		for i := 0; i < len(pairs); {
+			// All trains of one error are placed together, so that none of them is
+			// cut off by chance.
+			j := i
+			for ; j < len(pairs) && pairs[j].err == pairs[i].err; j++ {
+				fit, refused, err := t.place(w, levers[pairs[j].lever], pairs[j])
+				if err != nil {
+					return Result{}, err
+				}
+				found = append(found, fit...)
+				if len(found) == 0 && len(res.Refused) < w.most() && refused != nil {
+					res.Refused = append(res.Refused, *refused)
+				}
+			}
+			i = j
+			if len(found) >= w.most() {
+				break
+			}
+		}
+		if len(found) >= w.most() {
+			break
+		}
+	}
+	slices.SortStableFunc(found, ranked.compare)
+	for _, f := range found[:min(len(found), w.most())] {
+		full, err := w.fill(f.train, f.lever)
+		if err != nil {
+			return Result{}, err
+		}
+		res.Trains = append(res.Trains, full)
+	}
+	if len(res.Trains) > 0 {
+		best := math.Abs(res.Trains[0].PPM())
+		res.Refused = slices.DeleteFunc(res.Refused, func(r Train) bool { return math.Abs(r.PPM()) >= best })
+	}
+	if len(res.Trains) == 0 || !res.Trains[0].Exact() {
+		res.Extra = t.extra(w, levers, targets)
+	}
+	res.Hints = w.hints(res)
+	return res, nil
+}
+
+// near is the pairs whose error is above from and at most to, nearest first.
+func (t *table) near(targets []calc.Ratio, from, to float64) []pair {
+	var out []pair
+	for l, r := range targets {
+		want := r.Float()
+		for k, groups := range t.groups {
+			lo := 0
+			for j := range groups {
+				goal := float64(groups[j].product) * want
+				low, high := goal*(1-to-1e-12), goal*(1+to+1e-12)
+				for lo < len(groups) && float64(groups[lo].product) < low {
+					lo++
+				}
+				for i := lo; i < len(groups) && float64(groups[i].product) <= high; i++ {
+					if !t.owned(groups[i], groups[j], k+1) {
+						continue
+					}
+					e := math.Abs(offset(groups[i].product, groups[j].product, r))
+					if e > from && e <= to {
+						out = append(out, pair{e, l, k + 1, i, j})
+					}
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b pair) int {
+		return cmp.Or(cmp.Compare(a.err, b.err), cmp.Compare(a.k, b.k))
+	})
+	return out
+}
+
+// offset is (p/q)/r - 1. It is zero just where the ratios are equal, and the
+// same number for p/q in any terms.
+func offset(p, q int64, r calc.Ratio) float64 {
+	g := gcd(p, q)
+	p, q = p/g, q/g
+	h1, l1 := bits.Mul64(uint64(p), uint64(r.Den()))
+	h2, l2 := bits.Mul64(uint64(q), uint64(r.Num()))
+	whole := float64(h2)*(1<<64) + float64(l2)
+	if h1 < h2 || h1 == h2 && l1 < l2 {
+		lo, borrow := bits.Sub64(l2, l1, 0)
+		hi, _ := bits.Sub64(h2, h1, borrow)
+		return -(float64(hi)*(1<<64) + float64(lo)) / whole
+	}
+	lo, borrow := bits.Sub64(l1, l2, 0)
+	hi, _ := bits.Sub64(h1, h2, borrow)
+	return (float64(hi)*(1<<64) + float64(lo)) / whole
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// place puts the wheels of a pair on the shafts in every way. The refused train
+// is the one that comes nearest to fitting, nil where one fits.
+func (t *table) place(w Want, lever Lever, p pair) (fit []ranked, refused *Train, err error) {
+	drivers := orders(t.groups[p.k-1][p.a].teeth[:p.k])
+	driven := orders(t.groups[p.k-1][p.b].teeth[:p.k])
+	worst := calc.Length(math.MaxInt64)
+	var nearest Train
+	for _, a := range drivers {
+		for _, b := range driven {
+			for _, train := range w.handed(t.wheels, a, b) {
+				gaps, faults := w.Banjo.mounting(train)
+				if len(faults) == 0 {
+					train.Gaps = gaps
+					fit = append(fit, w.rank(train, lever, p.err))
+					continue
+				}
+				var short calc.Length
+				for _, f := range faults {
+					short += (f.need - f.have).Abs()
+				}
+				if short < worst {
+					worst, nearest = short, train
+				}
+			}
+		}
+	}
+	if len(fit) > 0 || worst == math.MaxInt64 {
+		return fit, nil, nil
+	}
+	full, err := w.fill(nearest, lever)
+	return nil, &full, err
+}
+
+// orders is every distinct order of the wheels; they come rising.
+func orders(teeth []int) [][]int {
+	if len(teeth) <= 1 {
+		return [][]int{slices.Clone(teeth)}
+	}
+	var out [][]int
+	for i, z := range teeth {
+		if i > 0 && teeth[i-1] == z {
+			continue
+		}
+		rest := slices.Delete(slices.Clone(teeth), i, i+1)
+		for _, o := range orders(rest) {
+			out = append(out, append([]int{z}, o...))
+		}
+	}
+	return out
+}
+
+// handed is the trains of these wheels that turn the leadscrew the right way,
+// with idlers where they are needed: a simple train always has one, because two
+// wheels alone do not span the shafts of a lathe, unless the span says so. None
+// means that no wheel is left for an idler.
+func (w Want) handed(owned Wheels, drivers, driven []int) []Train {
+	t := Train{Drivers: drivers, Driven: driven}
+	idlers := 0
+	if len(drivers) == 1 && w.Banjo.Span == 0 {
+		idlers = 1
+	}
+	if !w.Tumbler && (len(drivers)+idlers)%2 == 1 != w.LeftHand {
+		idlers++
+	}
+	var out []Train
+	if len(drivers) == 1 && w.Banjo.Span != 0 && w.Tumbler {
+		out = append(out, t) // two wheels alone, where they happen to span the shafts
+		idlers = 1
+	}
+	if idlers == 0 {
+		return append(out, t)
+	}
+	rest, missing := owned.Less(t.wheels()...)
+	if len(missing) > 0 || len(rest) < idlers {
+		return out
+	}
+	rest = rest.Sorted()
+	slices.Reverse(rest)
+	if w.Banjo.Span == 0 || idlers > 1 {
+		t.Idlers = slices.Clone(rest[:idlers])
+		return append(out, t)
+	}
+	// The largest idler that mounts, or the largest of all to be refused.
+	for _, z := range slices.Compact(slices.Clone(rest)) {
+		t.Idlers = []int{z}
+		if _, faults := w.Banjo.mounting(t); len(faults) == 0 {
+			return append(out, t)
+		}
+	}
+	t.Idlers = []int{rest[0]}
+	return append(out, t)
+}

@@ -1,0 +1,130 @@
+package gear
+
+import (
+	"errors"
+	"fmt"
+
+	"turncue/calc"
+)
+
+// Want is what is asked of the gears, and what there is to make it of.
+type Want struct {
+	Lead      calc.Lead  // lead of the thread, or feed per turn
+	Leadscrew calc.Lead  // lead of the leadscrew
+	Wheels    Wheels     // wheels owned; not needed by Check
+	Banjo     Banjo      // what they hang on
+	Fixed     calc.Ratio // turns of the first driver per turn of the spindle; 0 is 1
+	Levers    []Lever    // positions of a gearbox between; none is no gearbox
+	LeftHand  bool       // the thread, or the feed, goes the other way
+	Tumbler   bool       // the lathe has a tumbler, or another reverse, for the leadscrew
+	Present   Train      // what is mounted now; none is not known
+
+	Length    calc.Length // of the thread, for the drift; 0 is not known
+	Pitch     calc.Length // of a multi-start thread; 0 is the lead
+	Diameter  calc.Length // nominal, of the thread; 0 takes eight pitches
+	Tolerance calc.Length // of the pitch diameter; 0 is PitchTolerance
+	Engaged   calc.Length // length a nut engages; 0 is one diameter, or the thread where that is shorter
+
+	Most int // trains returned; 0 is 40
+}
+
+// Lever is one position of a gearbox between the change gears and the leadscrew.
+type Lever struct {
+	Name  string
+	Ratio calc.Ratio // turns of the leadscrew per turn of its input
+}
+
+const (
+	defaultMost = 40
+	maxMost     = 5000
+	maxLevers   = 200
+)
+
+func (w Want) check() error {
+	switch {
+	case w.Lead.Sign() <= 0:
+		return errors.New("no lead wanted: give one such as 1.5 mm or 16 tpi")
+	case w.Leadscrew.Sign() <= 0:
+		return errors.New("no leadscrew: give its lead, such as 1.5 mm or 16 tpi")
+	case w.Fixed.Sign() < 0:
+		return fmt.Errorf("fixed ratio %s is below zero", w.Fixed)
+	case w.Length < 0 || w.Pitch < 0 || w.Diameter < 0 || w.Tolerance < 0 || w.Engaged < 0:
+		return errors.New("a length of the thread is below zero")
+	case w.Most < 0 || w.Most > maxMost:
+		return fmt.Errorf("%d trains wanted: give 1 to %d", w.Most, maxMost)
+	case len(w.Levers) > maxLevers:
+		return fmt.Errorf("%d gearbox positions: at most %d", len(w.Levers), maxLevers)
+	}
+	for _, l := range w.Levers {
+		if l.Ratio.Sign() <= 0 {
+			return fmt.Errorf("gearbox position %q has ratio %s: give one above zero", l.Name, l.Ratio)
+		}
+	}
+	return w.Banjo.Check()
+}
+
+func (w Want) most() int {
+	if w.Most == 0 {
+		return defaultMost
+	}
+	return w.Most
+}
+
+func (w Want) fixed() calc.Ratio {
+	if w.Fixed.Sign() == 0 {
+		return calc.Whole(1)
+	}
+	return w.Fixed
+}
+
+// levers is the gearbox positions, at least a direct one.
+func (w Want) levers() []Lever {
+	if len(w.Levers) == 0 {
+		return []Lever{{Ratio: calc.Whole(1)}}
+	}
+	return w.Levers
+}
+
+// ratio is what the change gears have to do in a gearbox position.
+func (w Want) ratio(l Lever) (calc.Ratio, error) {
+	r, err := w.Lead.Over(w.Leadscrew)
+	if err != nil {
+		return r, err
+	}
+	if r, err = r.Over(w.fixed()); err != nil {
+		return r, err
+	}
+	return r.Over(l.Ratio)
+}
+
+func (w Want) pitch() calc.Length {
+	if w.Pitch != 0 {
+		return w.Pitch
+	}
+	return w.Lead.Length()
+}
+
+func (w Want) diameter() calc.Length {
+	if w.Diameter != 0 {
+		return w.Diameter
+	}
+	return 8 * w.pitch()
+}
+
+func (w Want) engaged() calc.Length {
+	switch {
+	case w.Engaged != 0:
+		return w.Engaged
+	case w.Length != 0:
+		return min(w.Length, w.diameter())
+	default:
+		return w.diameter()
+	}
+}
+
+func (w Want) tolerance() calc.Length {
+	if w.Tolerance != 0 {
+		return w.Tolerance
+	}
+	return PitchTolerance(w.pitch(), w.diameter())
+}
