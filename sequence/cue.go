@@ -253,7 +253,7 @@ func carriageWords(s *Step, i int, m Carriage, unit calc.Length) Cue {
 	switch {
 	case m.By == ByHalfNut && m.Cutting:
 		c := Cue{WordCutThread}
-		if s.Phase == PhaseCut && !runsIntoGroove(s) {
+		if !runsIntoGroove(s) {
 			c = Cue{WordCutThreadFree}
 		}
 		if turns, err := m.PerRev.Turns((m.To - m.From).Abs()); err == nil {
@@ -265,18 +265,22 @@ func carriageWords(s *Step, i int, m Carriage, unit calc.Length) Cue {
 		return c
 	case m.By == ByHalfNut:
 		return Cue{WordBackPastStart}
+	case m.Cutting && m.Dial == nil:
+		return Cue{WordToLine, WordAt, LengthWord(m.To, unit, 2), WordFromEnd}
 	case m.Cutting:
-		return Cue{WordFeedTo, LengthWord(m.To, unit, 2), WordFromEnd}
+		return append(Cue{WordFeedTo, WordCarriageRing}, m.Dial.Words()...)
 	case m.To < m.From:
 		return Cue{WordBackToStart}
 	case m.To <= 0:
 		return Cue{WordInFront}
 	}
+	if m.Dial != nil {
+		return append(Cue{WordCarriageTo, WordCarriageRing}, m.Dial.Words()...)
+	}
 	return Cue{WordCarriageTo, LengthWord(m.To, unit, 2), WordFromEnd}
 }
 
-// runsIntoGroove reads the step's closing words: the planner says there when a
-// thread runs out free instead.
+// runsIntoGroove says that a thread pass ends in a groove.
 func runsIntoGroove(s *Step) bool { return s.RunsInto != "" }
 
 // turnsNear rounds a number of turns to a whole one, halves up.

@@ -172,6 +172,7 @@ func wireMove(m Move) any {
 		}
 	case Carriage:
 		f["from_mm"], f["to_mm"], f["by"], f["cutting"] = mm(m.From), mm(m.To), m.By, m.Cutting
+		dial(f, m.Dial, 0)
 		if !m.PerRev.IsZero() {
 			f["per_rev_mm"] = leadMM(m.PerRev)
 		}

@@ -167,6 +167,7 @@ type Dial struct {
 type Carriage struct {
 	From, To calc.Length // z
 	By       Drive
+	Dial     *Dial     // what the carriage ring says at To; nil without a ring or where it does not matter
 	PerRev   calc.Lead // zero when moved by hand with no feed meant
 	Cutting  bool      // the tool is meant to take metal
 }

@@ -111,6 +111,10 @@ const (
 	WordFeedInThrough Word = "feed in steadily until the part is off"
 	WordCatchPart     Word = "catch it with a rod, never a hand"
 	WordTheSameAgain  Word = "the same reading again"
+	WordCarriageRing  Word = "carriage ring"
+	WordBeforeZero    Word = "before zero"
+	WordScribe        Word = "scribe a line"
+	WordToLine        Word = "feed along to the line"
 )
 
 // Measuring.
@@ -275,10 +279,14 @@ func (d Dial) places() int {
 	return 4
 }
 
-// Words are the setting as it is said: "1 turn and 0.35".
+// Words are the setting as it is said: "1 turn and 0.35"; wound out beyond zero,
+// "1 turn before zero, at 0.35".
 func (d Dial) Words() Cue {
-	if d.Turns == 0 {
+	switch {
+	case d.Turns == 0:
 		return Cue{d.ReadingWord()}
+	case d.Turns < 0:
+		return Cue{TurnsWord(calc.Whole(int64(-d.Turns))), WordBeforeZero, Comma, WordAt, d.ReadingWord()}
 	}
 	return Cue{TurnsWord(calc.Whole(int64(d.Turns))), WordAnd, d.ReadingWord()}
 }
