@@ -18,8 +18,6 @@ type Depth struct {
 	FromNominal calc.Length
 	// Root is the diameter left at the bottom of the groove at Aim.
 	Root calc.Length
-	// Half is half the included angle.
-	Half calc.Angle
 }
 
 // Depth is the infeed for a tool tip from the diameter actually turned (bored,
@@ -49,22 +47,18 @@ func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
 		turned = to.Nominal
 	}
 	half := t.half()
-	point := calc.Length(math.Round(float64(t.Pitch.Length()) / (4 * math.Tan(half))))
 	short := tip.short(half)
-	side := calc.Length(1) * calc.Nanometre // into the metal is towards the axis
+	side := t.side()
 	nominal, first, last, edge := t.Nominal, l.Pitch.Max, l.Pitch.Min, l.Minor.Max
 	if !t.External {
-		side = -side
 		b, err := t.Basic()
 		if err != nil {
 			return Depth{}, err
 		}
 		nominal, first, last, edge = b.Minor, l.Pitch.Min, l.Pitch.Max, l.Major.Min
 	}
-	infeed := func(pitchDiameter calc.Length) calc.Length { return side*(turned-pitchDiameter)/2 + point - short }
 	d := Depth{
-		Start: infeed(first), Aim: infeed(l.Pitch.Mid()), Limit: infeed(last),
-		Half: t.Angle / 2,
+		Start: t.Infeed(tip, turned, first), Aim: t.Infeed(tip, turned, l.Pitch.Mid()), Limit: t.Infeed(tip, turned, last),
 	}
 	d.FromNominal = d.Aim + side*(nominal-turned)/2
 	d.Root = turned - 2*side*d.Aim
@@ -84,6 +78,29 @@ func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
 	return d, nil
 }
 
+// side is +1 where into the metal is towards the axis, -1 inside.
+func (t Thread) side() calc.Length {
+	if t.External {
+		return 1
+	}
+	return -1
+}
+
+// Infeed is the depth on radius from a turned (or bored) diameter that brings
+// the pitch diameter to a size with that tip; see [Thread.Depth] for the formula.
+// It checks nothing.
+func (t Thread) Infeed(tip Tip, turned, pitchDiameter calc.Length) calc.Length {
+	half := t.half()
+	point := t.Pitch.Nanometres().Float() / (4 * math.Tan(half))
+	return t.side()*(turned-pitchDiameter)/2 + calc.Length(math.Round(point)) - tip.short(half)
+}
+
+// PitchDiameter is the pitch diameter an infeed from a turned (or bored)
+// diameter leaves with that tip: the inverse of [Thread.Infeed].
+func (t Thread) PitchDiameter(tip Tip, turned, infeed calc.Length) calc.Length {
+	return turned - 2*t.side()*(infeed-t.Infeed(tip, turned, turned))
+}
+
 // Along is the aimed depth as travel along a slide set at an angle from the
 // cross slide (zero is straight in): depth / cos a, rounded to the nanometre. An
 // angle of 90 degrees or more, or below zero, gives zero.
@@ -96,4 +113,14 @@ func Along(depth calc.Length, slide calc.Angle) calc.Length {
 		return 0
 	}
 	return calc.Length(math.Round(float64(depth) / math.Cos(slide.Radians())))
+}
+
+// Shift is how far a tool moves along the work when it is fed to a depth along
+// a slide set at an angle from the cross slide: depth * tan a, rounded to the
+// nanometre.
+func Shift(depth calc.Length, slide calc.Angle) calc.Length {
+	if slide < 0 || slide >= 90*calc.Degree {
+		return 0
+	}
+	return calc.Length(math.Round(float64(depth) * math.Tan(slide.Radians())))
 }

@@ -31,12 +31,12 @@ type metricPitch struct {
 	pitch   calc.Length
 	g, f, e int // fundamental deviations (table 1), sign left off
 	major   int // Td grade 6 (table 4)
-	minor   int // TD1 grade 6 (table 3)
+	minor   int // TD1 grade 6 (table 3); under P 0.3, where the table has only grades 4 and 5, two grades and one above them
 }
 
 var metricPitches = []metricPitch{
-	{200 * um, 17, 0, 0, 56, 0},
-	{250 * um, 18, 0, 0, 67, 0},
+	{200 * um, 17, 0, 0, 56, 60},
+	{250 * um, 18, 0, 0, 67, 71},
 	{300 * um, 18, 0, 0, 75, 85},
 	{350 * um, 19, 34, 0, 85, 100},
 	{400 * um, 19, 34, 0, 95, 112},
@@ -230,8 +230,10 @@ func (s *metricSource) crest(p calc.Lead, grade int, external bool) calc.Length 
 			f = 433*x - 190*math.Pow(x, 1.22)
 		}
 		v = r40At(r40Index(f))
-	} else if row.pitch >= 4500*um || row.pitch < 300*um || (row.pitch == 300*um && external) {
+	} else if row.pitch >= 4500*um {
 		s.memory = true
+	} else if row.pitch < 300*um && !external && grade > 5 {
+		s.rule = true
 	}
 	return calc.Length(r40At(r40Index(float64(v))+4*(grade-6))) * um
 }

@@ -89,8 +89,8 @@ func within(depths []int64, first int64) bool {
 	return true
 }
 
-// reached is the share of the total reached after pass i of n.
-func (l Law) reached(i, n int) float64 {
+// Reached is the share of the total depth, 0 to 1, after pass i of n.
+func (l Law) Reached(i, n int) float64 {
 	switch {
 	case i >= n:
 		return 1
@@ -112,7 +112,7 @@ func share(total, smallest int64, n int, law Law) []int64 {
 	floor := math.Min(float64(smallest), float64(total)/float64(n))
 	weight := make([]float64, n)
 	for i := range n {
-		weight[i] = law.reached(i+1, n) - law.reached(i, n)
+		weight[i] = law.Reached(i+1, n) - law.Reached(i, n)
 	}
 	// The scale k with sum(max(floor, k w)) = total, by halving: the sum rises
 	// with k and is total or more at k = total.

@@ -15,7 +15,7 @@ func r40At(i int) int {
 		return 1
 	}
 	v := float64(r40[i%40]) / 100 * math.Pow10(i/40)
-	return int(math.Round(v))
+	return int(math.RoundToEven(v)) // 31.5 is printed 32, 42.5 is printed 42
 }
 
 // r40Index is the place of the R40 number nearest to v, by difference.

@@ -47,29 +47,60 @@ func (t Thread) PitchFromWires(reading, wire calc.Length) (calc.Length, error) {
 	if err := t.checkWire(wire, l); err != nil {
 		return 0, err
 	}
+	e, err := t.measured(wire).PitchDiameter(reading)
+	if err != nil {
+		return 0, fmt.Errorf("%w for %s: is it the right thread?", err, t)
+	}
+	return e, nil
+}
+
+func (t Thread) over(pitchDiameter, wire calc.Length) calc.Length {
+	return t.measured(wire).Over(pitchDiameter)
+}
+
+func (t Thread) measured(wire calc.Length) Wires {
+	return Wires{Pitch: t.Pitch, Lead: t.Lead, Angle: t.Angle, Wire: wire}
+}
+
+// Wires is a groove measured over three wires, whatever the thread's family.
+type Wires struct {
+	Pitch, Lead calc.Lead   // a Lead of zero leaves the lead angle out
+	Angle       calc.Angle  // included angle of the flanks
+	Wire        calc.Length // diameter
+}
+
+// Over is the reading over the wires at a pitch diameter, rounded to the
+// nanometre; see [Thread.OverWires] for the formula.
+func (w Wires) Over(pitchDiameter calc.Length) calc.Length {
+	half := (w.Angle / 2).Radians()
+	tanB := w.Lead.Nanometres().Float() / (math.Pi * float64(pitchDiameter))
+	d := float64(w.Wire)
+	return pitchDiameter + calc.Length(math.Round(-w.Pitch.Nanometres().Float()/2/math.Tan(half)+
+		d*(1+1/math.Sin(half))+d/2*tanB*tanB*math.Cos(half)/math.Tan(half)))
+}
+
+// PitchDiameter is the pitch diameter a reading stands for, rounded to the
+// nanometre: the inverse of [Wires.Over].
+func (w Wires) PitchDiameter(reading calc.Length) (calc.Length, error) {
+	if reading <= 0 {
+		return 0, fmt.Errorf("a reading of %s is not above zero", reading)
+	}
+	flat := w
+	flat.Lead = calc.Lead{}
 	// The lead angle depends a little on the pitch diameter itself: a few rounds
 	// settle it to the nanometre.
-	e := l.Pitch.Mid()
-	for range 20 {
-		next := e + reading - t.over(e, wire)
-		if next <= 0 {
-			return 0, fmt.Errorf("a reading of %s over wires of %s leaves no pitch diameter for %s: is it the right thread?", reading, wire, t)
+	e := 2*reading - flat.Over(reading)
+	for range 30 {
+		if e <= 0 {
+			return 0, fmt.Errorf("a reading of %s over wires of %s leaves no pitch diameter", reading, w.Wire)
 		}
+		next := e + reading - w.Over(e)
 		if next == e {
 			break
 		}
 		e = next
 	}
 	return e, nil
-}
-
-// over is the reading over three wires of a pitch diameter.
-func (t Thread) over(pitchDiameter, wire calc.Length) calc.Length {
-	a := t.half()
-	tanB := float64(t.Lead.Length()) / (math.Pi * float64(pitchDiameter))
-	w := float64(wire)
-	return pitchDiameter + calc.Length(math.Round(
-		-float64(t.Pitch.Length())/2/math.Tan(a)+w*(1+1/math.Sin(a))+w/2*tanB*tanB*math.Cos(a)/math.Tan(a)))
 }
 
 // checkWire refuses a wire that does not rest on the flanks.
