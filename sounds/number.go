@@ -173,7 +173,7 @@ func readQuantity(part string) ([]string, error) {
 		return nil, fmt.Errorf("unit %q is not known", u)
 	case u == "turn" && !n.isOne():
 		return nil, errors.New(`only one is a turn; write "turns"`)
-	case n.minus && u != "mm" && u != "deg":
+	case n.minus && u != "mm" && u != "deg" && u != "turns":
 		return nil, fmt.Errorf("a number of %s cannot be negative", u)
 	case n.isOne():
 		return append(n.words(), name.one), nil

@@ -65,6 +65,7 @@ func readMetric(form, size, pitch, class, hand string) ([]string, error) {
 		w = append(append(w, "by"), n.words()...)
 	}
 	if class != "" {
+		w = append(w, Comma) // or its figure would be heard as a place of the pitch
 		m := metricClass.FindStringSubmatch(class)
 		if m == nil {
 			return nil, fmt.Errorf(`thread class %q is not one such as "6g" or "4g6g"`, class)
@@ -106,7 +107,7 @@ func readInch(numbered bool, size, tpi, series, class, hand string) ([]string, e
 	}
 	w = append(append(w, n.words()...), name)
 	if class != "" {
-		w = append(w, small[class[0]-'0'], strings.ToLower(class[1:]))
+		w = append(w, Comma, small[class[0]-'0'], strings.ToLower(class[1:]))
 	}
 	return leftHand(w, hand), nil
 }
