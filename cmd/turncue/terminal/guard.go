@@ -1,0 +1,5 @@
+package terminal
+
+// Crashed is the exit code of a run that ended in a crash, after the terminal was
+// put back: see Guard.
+const Crashed = 70
