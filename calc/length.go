@@ -174,8 +174,8 @@ func splitUnit(s string) (number string, unit Length, err error) {
 			return strings.TrimSpace(n), u.unit, nil
 		}
 	}
-	last := t[len(t)-1]
-	if last >= '0' && last <= '9' || last == '.' {
+	first, last := t[0], t[len(t)-1]
+	if (last >= '0' && last <= '9' || last == '.') && (first >= '0' && first <= '9' || first == '.' || first == '+' || first == '-') {
 		return "", 0, fmt.Errorf("%q has no unit: write %s mm, %s in or %s thou", s, t, t, t)
 	}
 	return "", 0, fmt.Errorf("%q is no length: write one such as 12.5 mm, 7/16 in or 375 thou", s)

@@ -62,13 +62,11 @@ func (l Limits) String() string {
 	return nominal + " " + l.Class
 }
 
+// signed writes a deviation with its sign; nothing is +0.
 func signed(l calc.Length) string {
 	s := l.Trimmed(calc.Millimetre, 6)
-	if l > 0 {
+	if l >= 0 {
 		return "+" + s
-	}
-	if l == 0 {
-		return "0"
 	}
 	return s
 }
