@@ -190,8 +190,12 @@ var sums = map[string]func(t *testing.T, a args) []float64{
 		return one(CoastTime(a.f("J"), a.rpm("n"), Torque(a.f("T"))).Seconds())
 	},
 
-	"rt_um": func(t *testing.T, a args) []float64 { return one(FeedMarks(a.mm("f"), a.mm("r")).Rt.Millimetres() * 1000) },
-	"ra_um": func(t *testing.T, a args) []float64 { return one(FeedMarks(a.mm("f"), a.mm("r")).Ra.Millimetres() * 1000) },
+	"rt_um": func(t *testing.T, a args) []float64 {
+		return one(FeedMarks(a.mm("f"), a.mm("r")).Rt.Millimetres() * 1000)
+	},
+	"ra_um": func(t *testing.T, a args) []float64 {
+		return one(FeedMarks(a.mm("f"), a.mm("r")).Ra.Millimetres() * 1000)
+	},
 	"f_for_ra": func(t *testing.T, a args) []float64 {
 		return one(FeedFor(calc.Millimetres(a.f("ra")/1000), a.mm("r")).Millimetres())
 	},

@@ -1,0 +1,242 @@
+package cutting
+
+import (
+	"testing"
+	"time"
+
+	"turncue/calc"
+)
+
+func TestChooseSpeed(t *testing.T) {
+	knob := Speeds{{Name: "low", Min: 50 * calc.RPM, Max: 1100 * calc.RPM}, {Name: "high", Min: 120 * calc.RPM, Max: 2500 * calc.RPM}}
+	for _, c := range []struct {
+		name string
+		want calc.Speed
+		have Speeds
+		get  calc.Speed
+		band string
+		fast bool
+	}{
+		{"between two belts", 477 * calc.RPM, Fixed(100*calc.RPM, 400*calc.RPM, 250*calc.RPM, 600*calc.RPM), 400 * calc.RPM, "", false},
+		{"just there", 400 * calc.RPM, Fixed(100*calc.RPM, 400*calc.RPM), 400 * calc.RPM, "", false},
+		{"below the slowest", 60 * calc.RPM, Fixed(100*calc.RPM, 400*calc.RPM), 100 * calc.RPM, "", true},
+		{"knob rounds down to ten", 477_400, knob, 470 * calc.RPM, "low", false},
+		{"knob rounds down to five when slow", 58 * calc.RPM, knob, 55 * calc.RPM, "low", false},
+		{"only the high belt", 1500 * calc.RPM, knob, 1500 * calc.RPM, "high", false},
+		{"above all", 9000 * calc.RPM, knob, 2500 * calc.RPM, "high", false},
+		{"the knob's end", 50 * calc.RPM, knob, 50 * calc.RPM, "low", false},
+		{"below the knob", 20 * calc.RPM, knob, 50 * calc.RPM, "low", true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got, err := c.have.Choose(c.want)
+			must(t, err)
+			if got.Speed != c.get || got.Band.Name != c.band || got.Fast != c.fast || got.Ruled == "" {
+				t.Errorf("got %+v", got)
+			}
+		})
+	}
+	for name, bad := range map[string]Speeds{
+		"none": nil, "zero": Fixed(0), "turned round": Between(500*calc.RPM, 100*calc.RPM), "impossible": Between(100*calc.RPM, 90000*calc.RPM),
+	} {
+		if _, err := bad.Choose(100 * calc.RPM); err == nil {
+			t.Errorf("%s: accepted", name)
+		}
+	}
+	if _, _, err := Pick(0, knob); err == nil {
+		t.Error("no speed wanted: accepted")
+	}
+}
+
+func TestSpeedOfOwnMaterial(t *testing.T) {
+	own := Material{Name: "bar from the bin", Speeds: map[Op]calc.SurfaceSpeed{Turn: 40 * calc.MetrePerMinute, Drill: 20 * calc.MetrePerMinute}}
+	for op, want := range map[Op]calc.SurfaceSpeed{Turn: 40_000, Face: 40_000, Drill: 20_000, Thread: 13_200, Part: 16_000} {
+		r, err := own.Speed(HSS, op)
+		must(t, err)
+		if r.Start != want {
+			t.Errorf("%s: %s", op, r.Start)
+		}
+	}
+	if _, err := own.Speed(Carbide, Turn); err == nil {
+		t.Error("a speed with carbide out of nothing")
+	}
+	if _, err := material(t, "mild_steel").Speed(Carbide, Drill); err == nil {
+		t.Error("a carbide drill has no figures")
+	}
+	n, err := Speed(material(t, "mild_steel"), HSS, Turn, 20*calc.Millimetre) // 30 m/min on 20 mm
+	must(t, err)
+	close(t, n.PerMinute(), 477.5, 0.05)
+	if _, err := Speed(material(t, "mild_steel"), HSS, Turn, 0); err == nil {
+		t.Error("a speed on nothing")
+	}
+}
+
+// TestRunsOnAsSteppedOut: the stopping travel by stepping through time, and the
+// largest speed as its inverse.
+func TestRunsOnAsSteppedOut(t *testing.T) {
+	for _, s := range []Stop{
+		{calc.PerTurn(1500 * calc.Micrometre), 300 * time.Millisecond, Coast{Time: 500 * time.Millisecond}},
+		{calc.PerTurn(2 * calc.Millimetre), 400 * time.Millisecond, Friction(300*time.Millisecond, 100*calc.RPM)},
+		{calc.PerTurn(calc.Millimetre), 0, Friction(time.Second, 200*calc.RPM)},
+		{calc.PerTurn(1750 * calc.Micrometre), 600 * time.Millisecond, Coast{Turns: 0.8, At: 100 * calc.RPM}},
+	} {
+		for _, n := range []calc.Speed{30 * calc.RPM, 100 * calc.RPM, 350 * calc.RPM} {
+			got := s.Travel(n).Millimetres()
+			close(t, got, stepped(s, n.PerMinute()), 0.002*got)
+			back, ok := s.MaxSpeed(s.Travel(n))
+			if !ok {
+				t.Fatal("no speed")
+			}
+			close(t, back.PerMinute(), n.PerMinute(), 0.01)
+		}
+	}
+	if n, ok := (Stop{Lead: calc.PerTurn(calc.Millimetre)}).MaxSpeed(calc.Millimetre); ok {
+		t.Errorf("nothing to stop for gives %s", n)
+	}
+	if n, ok := (Stop{Lead: calc.PerTurn(calc.Millimetre), Delay: time.Second}).MaxSpeed(0); !ok || n != 0 {
+		t.Errorf("no room gives %s", n)
+	}
+	s := Stop{Lead: calc.PerTurn(1750 * calc.Micrometre), Delay: DelayUsual}
+	if room := Room(4*calc.Millimetre, 2*calc.Millimetre, calc.Millimetre); !s.ByHand(room, Fixed(100*calc.RPM)) || s.ByHand(room, Fixed(50*calc.RPM)) {
+		t.Error("a millimetre of room wants a speed below 57 rpm")
+	}
+	for _, bad := range []Stop{
+		{}, {Lead: s.Lead, Delay: -1}, {Lead: s.Lead, Delay: time.Minute}, {Lead: s.Lead, Coast: Coast{Turns: 1}},
+		{Lead: s.Lead, Coast: Coast{Time: 1, Turns: 1, At: 1}}, {Lead: s.Lead, Coast: Coast{Time: -1}},
+	} {
+		if bad.Check() == nil {
+			t.Errorf("accepted: %+v", bad)
+		}
+	}
+}
+
+func stepped(s Stop, n float64) float64 {
+	const dt = 1e-4
+	turns := 0.0
+	for at := 0.0; at < s.Delay.Seconds(); at += dt {
+		turns += n / 60 * dt
+	}
+	coast := s.Coast.Time.Seconds()
+	if s.Coast.At > 0 { // the time measured, longer by as much as the speed is higher
+		ref := s.Coast.At.PerMinute()
+		coast = 2 * s.Coast.Turns / (ref / 60) * n / ref
+	}
+	for at := 0.0; at < coast; at += dt {
+		turns += n / 60 * (1 - (at+dt/2)/coast) * dt
+	}
+	return turns * s.Lead.Millimetres()
+}
+
+// TestBendsAsIntegrated: the beam formulas against adding up the curvature.
+func TestBendsAsIntegrated(t *testing.T) {
+	steel := Material{Stiffness: 205000}
+	for _, c := range []struct{ d, l, a float64 }{{12, 48, 48}, {20, 150, 75}, {10, 120, 80}, {25, 300, 120}} {
+		for _, s := range []Support{ChuckOnly, ChuckAndCentre, BetweenCentres} {
+			if s != ChuckOnly && c.a == c.l {
+				continue
+			}
+			b := Bar{s, calc.Millimetres(c.d), calc.Millimetres(c.l), calc.Millimetres(c.a), steel}
+			got, err := b.Bend(100)
+			must(t, err)
+			want := integrated(s, 100, c.l, c.a, 205000*inertia(c.d))
+			close(t, got.Millimetres(), want, 3e-4*want+1e-6)
+		}
+	}
+	for _, bad := range []Bar{{}, {Diameter: 1, StickOut: 1}, {Diameter: 1, StickOut: 5, At: 6, Material: steel}} {
+		if _, err := bad.Bend(1); err == nil {
+			t.Errorf("accepted: %+v", bad)
+		}
+	}
+	b := Bar{Diameter: 12 * calc.Millimetre, StickOut: 48 * calc.Millimetre, Material: steel}
+	v, err := b.Bend(60)
+	must(t, err)
+	out, err := MaxStickOut(steel, b.Diameter, 60, 2*v)
+	must(t, err)
+	close(t, out.Millimetres(), 48, 0.001)
+}
+
+// integrated is the deflection under the load by unit loads: bending moments times
+// unit moments over the stiffness, added up along the bar.
+func integrated(s Support, f, l, a, ei float64) float64 {
+	const n = 20000
+	h := l / n
+	sum := func(g func(x float64) float64) (v float64) {
+		for i := range n {
+			v += g((float64(i)+0.5)*h) * h
+		}
+		return v
+	}
+	if s == BetweenCentres {
+		b := l - a
+		m := func(x float64) float64 {
+			if x < a {
+				return b / l * x
+			}
+			return a / l * (l - x)
+		}
+		return f * sum(func(x float64) float64 { return m(x) * m(x) }) / ei
+	}
+	at := func(x float64) float64 { return max(0, a-x) }
+	end := func(x float64) float64 { return l - x }
+	free := f * sum(func(x float64) float64 { return at(x) * at(x) }) / ei
+	if s == ChuckOnly {
+		return free
+	}
+	gap := f * sum(func(x float64) float64 { return at(x) * end(x) }) / ei
+	unit := sum(func(x float64) float64 { return end(x) * end(x) }) / ei
+	return free - gap/unit*sum(func(x float64) float64 { return end(x) * at(x) })/ei
+}
+
+func TestStickOutVerdict(t *testing.T) {
+	d := 10 * calc.Millimetre
+	for _, c := range []struct {
+		out  calc.Length
+		s    Support
+		want Hold
+	}{
+		{30 * calc.Millimetre, ChuckOnly, HoldsItself}, {31 * calc.Millimetre, ChuckOnly, LightCuts}, {50 * calc.Millimetre, ChuckOnly, LightCuts},
+		{51 * calc.Millimetre, ChuckOnly, NeedsCentre}, {100 * calc.Millimetre, ChuckAndCentre, HoldsItself}, {101 * calc.Millimetre, BetweenCentres, NeedsSteady},
+	} {
+		got, err := StickOut(c.out, d, c.s)
+		must(t, err)
+		if got != c.want {
+			t.Errorf("%s %s: %s, want %s", c.out, c.s, got, c.want)
+		}
+	}
+	if _, err := StickOut(0, d, ChuckOnly); err == nil {
+		t.Error("no stick-out: accepted")
+	}
+}
+
+func TestMaxDepthRuled(t *testing.T) {
+	m := material(t, "mild_steel")
+	c := Cut{Feed: 100 * calc.Micrometre}
+	d := Drive{Power: 180, Base: 1000 * calc.RPM}
+	fast, ruled, err := m.MaxDepth(c, d, 1000*calc.RPM, 20*calc.Millimetre)
+	must(t, err)
+	slow, _, err := m.MaxDepth(c, d, 100*calc.RPM, 20*calc.Millimetre)
+	must(t, err)
+	if ruled != "power" {
+		t.Errorf("ruled by %s", ruled)
+	}
+	// A motor that gives only its torque drives the same depth at a tenth of the
+	// speed: a tenth of the power, a tenth of the cutting speed.
+	close(t, slow.Millimetres(), fast.Millimetres(), 1e-4)
+	belts, _, err := m.MaxDepth(c, Drive{Power: 180}, 100*calc.RPM, 20*calc.Millimetre)
+	must(t, err)
+	close(t, belts.Millimetres(), 10*fast.Millimetres(), 1e-3)
+	slip, ruled, err := m.MaxDepth(c, Drive{Power: 180, Torque: 2}, 100*calc.RPM, 20*calc.Millimetre)
+	must(t, err)
+	if ruled != "torque" || slip >= belts {
+		t.Errorf("a slipping belt: %s by %s", slip, ruled)
+	}
+	// The force of that depth takes just that power.
+	c.Depth = fast
+	n := 1000 * calc.RPM
+	close(t, float64(m.Turning(c).Power(n.Surface(20*calc.Millimetre))), 180, 0.01)
+	if _, _, err := m.MaxDepth(c, Drive{}, n, calc.Millimetre); err == nil {
+		t.Error("no drive: accepted")
+	}
+	if _, _, err := m.MaxDepth(Cut{}, d, n, calc.Millimetre); err == nil {
+		t.Error("no feed: accepted")
+	}
+}
