@@ -48,7 +48,6 @@ func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
 	}
 	half := t.half()
 	short := tip.short(half)
-	side := t.side()
 	nominal, first, last, edge := t.Nominal, l.Pitch.Max, l.Pitch.Min, l.Minor.Max
 	if !t.External {
 		b, err := t.Basic()
@@ -60,16 +59,16 @@ func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
 	d := Depth{
 		Start: t.Infeed(tip, turned, first), Aim: t.Infeed(tip, turned, l.Pitch.Mid()), Limit: t.Infeed(tip, turned, last),
 	}
-	d.FromNominal = d.Aim + side*(nominal-turned)/2
-	d.Root = turned - 2*side*d.Aim
+	d.FromNominal = d.Aim + t.inwards(nominal-turned)/2
+	d.Root = turned - 2*t.inwards(d.Aim)
 	// The root has to pass the edge too: with a blunt tip that comes later than
 	// the pitch diameter's own limit.
-	clear := side * (turned - edge) / 2
+	clear := t.inwards(turned-edge) / 2
 	if clear > d.Aim {
 		room := short - (clear - d.Aim)
 		return Depth{}, fmt.Errorf("%s is too blunt for %s: it leaves the root at %s when the pitch diameter is right, and a gauge needs %s; the largest that serves is flat %s or radius %s",
 			tip, t, d.Root.Round(um), edge,
-			calc.Length(2*math.Tan(half)*float64(room)).Floor(um), calc.Length(float64(room)/(1/math.Sin(half)-1)).Floor(um))
+			nearest(2*math.Tan(half)*float64(room)).Floor(um), nearest(float64(room)/(1/math.Sin(half)-1)).Floor(um))
 	}
 	d.Start = max(d.Start, clear)
 	if d.Start <= 0 {
@@ -78,12 +77,13 @@ func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
 	return d, nil
 }
 
-// side is +1 where into the metal is towards the axis, -1 inside.
-func (t Thread) side() calc.Length {
+// inwards turns a difference of diameters round on an inside thread, where into
+// the metal is away from the axis.
+func (t Thread) inwards(l calc.Length) calc.Length {
 	if t.External {
-		return 1
+		return l
 	}
-	return -1
+	return -l
 }
 
 // Infeed is the depth on radius from a turned (or bored) diameter that brings
@@ -92,14 +92,17 @@ func (t Thread) side() calc.Length {
 func (t Thread) Infeed(tip Tip, turned, pitchDiameter calc.Length) calc.Length {
 	half := t.half()
 	point := t.Pitch.Nanometres().Float() / (4 * math.Tan(half))
-	return t.side()*(turned-pitchDiameter)/2 + calc.Length(math.Round(point)) - tip.short(half)
+	return t.inwards(turned-pitchDiameter)/2 + nearest(point) - tip.short(half)
 }
 
 // PitchDiameter is the pitch diameter an infeed from a turned (or bored)
 // diameter leaves with that tip: the inverse of [Thread.Infeed].
 func (t Thread) PitchDiameter(tip Tip, turned, infeed calc.Length) calc.Length {
-	return turned - 2*t.side()*(infeed-t.Infeed(tip, turned, turned))
+	return turned - 2*t.inwards(infeed-t.Infeed(tip, turned, turned))
 }
+
+// nearest is a number of nanometres as a length, rounded half away from zero.
+func nearest(nm float64) calc.Length { return calc.Length(math.Round(nm)) * calc.Nanometre }
 
 // Along is the aimed depth as travel along a slide set at an angle from the
 // cross slide (zero is straight in): depth / cos a, rounded to the nanometre. An
@@ -112,7 +115,7 @@ func Along(depth calc.Length, slide calc.Angle) calc.Length {
 	if slide < 0 || slide >= 90*calc.Degree {
 		return 0
 	}
-	return calc.Length(math.Round(float64(depth) / math.Cos(slide.Radians())))
+	return nearest(float64(depth) / math.Cos(slide.Radians()))
 }
 
 // Shift is how far a tool moves along the work when it is fed to a depth along
@@ -122,5 +125,5 @@ func Shift(depth calc.Length, slide calc.Angle) calc.Length {
 	if slide < 0 || slide >= 90*calc.Degree {
 		return 0
 	}
-	return calc.Length(math.Round(float64(depth) * math.Tan(slide.Radians())))
+	return nearest(float64(depth) * math.Tan(slide.Radians()))
 }

@@ -132,7 +132,7 @@ func (p *parser) millimetres(what string) (calc.Length, error) {
 	if !r.IsInt() || !r.Num().IsInt64() {
 		return 0, p.fail(at, "%s finer than a nanometre", what)
 	}
-	v := calc.Length(r.Num().Int64())
+	v := calc.Length(r.Num().Int64()) * calc.Nanometre
 	if v <= 0 {
 		return 0, p.fail(at, "%s must be above zero", what)
 	}

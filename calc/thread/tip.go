@@ -27,7 +27,7 @@ func (t Tip) String() string {
 // radius, rounded to the nanometre: f / (2 tan A) for a flat, R (1 / sin A - 1)
 // for a radius, A being half the included angle.
 func (t Tip) short(half float64) calc.Length {
-	return calc.Length(math.Round(float64(t.Flat)/(2*math.Tan(half)) + float64(t.Radius)*(1/math.Sin(half)-1)))
+	return nearest(float64(t.Flat)/(2*math.Tan(half)) + float64(t.Radius)*(1/math.Sin(half)-1))
 }
 
 // ParseTip reads a tool tip: "sharp", "flat 0.2 mm", "radius 0.1 mm", and as
@@ -97,5 +97,5 @@ func tipSize(s string, pitch calc.Lead) (calc.Length, error) {
 	if math.Abs(v) > 1e15 {
 		return 0, fmt.Errorf("too large")
 	}
-	return calc.Length(math.Round(v)), nil
+	return nearest(v), nil
 }

@@ -11,7 +11,7 @@ import (
 // BestWire is the wire that touches the flanks at the pitch line of the basic
 // profile, P / (2 cos A), rounded to the nanometre: 0.57735 P at 60 degrees.
 func (t Thread) BestWire() calc.Length {
-	return calc.Length(math.Round(float64(t.Pitch.Length()) / (2 * math.Cos(t.half()))))
+	return nearest(t.Pitch.Nanometres().Float() / (2 * math.Cos(t.half())))
 }
 
 // OverWires is the reading over three wires at the limits of the pitch diameter,
@@ -75,8 +75,8 @@ func (w Wires) Over(pitchDiameter calc.Length) calc.Length {
 	half := (w.Angle / 2).Radians()
 	tanB := w.Lead.Nanometres().Float() / (math.Pi * float64(pitchDiameter))
 	d := float64(w.Wire)
-	return pitchDiameter + calc.Length(math.Round(-w.Pitch.Nanometres().Float()/2/math.Tan(half)+
-		d*(1+1/math.Sin(half))+d/2*tanB*tanB*math.Cos(half)/math.Tan(half)))
+	return pitchDiameter + nearest(-w.Pitch.Nanometres().Float()/2/math.Tan(half)+
+		d*(1+1/math.Sin(half))+d/2*tanB*tanB*math.Cos(half)/math.Tan(half))
 }
 
 // PitchDiameter is the pitch diameter a reading stands for, rounded to the
@@ -128,5 +128,5 @@ func (t Thread) wires(l Limits) (low, high calc.Length) {
 	above := (float64(l.Major.Max)/2 - point) / (1/sin + 1) // its top reaches the crests
 	clear := (root - point) / (1/sin - 1)                   // its underside reaches a root at its highest
 	touch := (crest - point) * sin / (cos * cos)            // it touches at the edge of the crest
-	return calc.Length(math.Ceil(2 * math.Max(above, clear))), calc.Length(math.Floor(2 * touch))
+	return nearest(math.Ceil(2 * math.Max(above, clear))), nearest(math.Floor(2 * touch))
 }
