@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode/utf8"
 )
 
 // Pos is a place in a file: line and column from 1, in characters. The zero Pos is
@@ -25,12 +24,17 @@ func (s Source) Place(p Pos) string {
 	return fmt.Sprintf("%s:%d:%d", s.Path, p.Line, p.Col)
 }
 
+// longestShown is how much of a line is shown with a fault, in characters.
+const longestShown = 120
+
 // Fault is one thing wrong with a file: where, what, and what to do instead.
 type Fault struct {
 	Source Source
 	Pos    Pos
 	Msg    string // lower case, no full stop, values with their units
 	Hint   string // what would make it possible; may be empty
+
+	key string // which of the wordings it is
 }
 
 // Error is the fault in full: place and message, the line with a caret under the
@@ -40,15 +44,22 @@ func (f Fault) Error() string {
 	fmt.Fprintf(&b, "%s: %s", f.Source.Place(f.Pos), f.Msg)
 	lines := strings.Split(f.Source.Text, "\n")
 	if f.Pos.Line >= 1 && f.Pos.Line <= len(lines) {
-		line := strings.TrimRight(lines[f.Pos.Line-1], "\r")
-		col := min(max(f.Pos.Col, 1), utf8.RuneCountInString(line)+1)
-		before := []rune(line)[:col-1]
+		line := []rune(strings.TrimRight(lines[f.Pos.Line-1], "\r"))
+		col := min(max(f.Pos.Col, 1), len(line)+1) - 1
+		width := min(max(1, f.Pos.Width), max(1, len(line)-col))
+		from, to := 0, len(line)
+		if to > longestShown {
+			from = max(0, min(col-longestShown/4, len(line)-longestShown))
+			to = from + longestShown
+			width = min(width, to-col)
+		}
+		before := []rune(string(line[from:col]))
 		for i, r := range before {
 			if r != '\t' {
 				before[i] = ' '
 			}
 		}
-		fmt.Fprintf(&b, "\n    %s\n    %s%s", line, string(before), strings.Repeat("^", max(1, f.Pos.Width)))
+		fmt.Fprintf(&b, "\n    %s\n    %s%s", string(line[from:to]), string(before), strings.Repeat("^", width))
 	}
 	if f.Hint != "" {
 		fmt.Fprintf(&b, "\nhint: %s", f.Hint)

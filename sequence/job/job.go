@@ -81,8 +81,7 @@ type Lathe struct {
 	Reverse          Reverse
 	Chuck            Chuck
 	ChuckLimit       calc.Speed    // highest speed of the chuck; zero for none given
-	Coast            calc.Ratio    // spindle turns after the power is cut ...
-	CoastAt          calc.Speed    // ... from this speed
+	Coast            cutting.Coast // spindle turns after the power is cut, and from which speed
 	Delay            time.Duration // from seeing to power off; 600 ms unless given
 	PowerFeeds       []calc.Lead   // carriage feeds per turn; empty: fed by hand
 	DepthOfCut       calc.Length   // roughing depth on radius; zero: from the table for this size of lathe

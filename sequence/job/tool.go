@@ -1,0 +1,120 @@
+package job
+
+import (
+	"strconv"
+	"strings"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/calc/thread"
+)
+
+var toolFields = []field{
+	{"kind", `"turning"`},
+	{"steel", `"HSS"`},
+	{"width", `"2 mm"`},
+	{"tip", `"radius 0.15 mm"`},
+	{"reach", `"12 mm"`},
+	{"size", `"2 mm"`},
+}
+
+// The kinds of tool.
+const (
+	KindTurning     = "turning"
+	KindGrooving    = "grooving"
+	KindParting     = "parting"
+	KindThreading   = "threading"
+	KindChamfer     = "chamfer"
+	KindCentreDrill = "centre drill"
+)
+
+// toolKeys is what each kind of tool has beside kind and steel, and whether it
+// must be given.
+var toolKeys = map[string]map[string]bool{
+	KindTurning:     {},
+	KindGrooving:    {"width": true, "reach": false},
+	KindParting:     {"width": true, "reach": false},
+	KindThreading:   {"tip": true, "width": false},
+	KindChamfer:     {},
+	KindCentreDrill: {"size": true},
+}
+
+var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill}
+
+// maxWidth is the widest blade, and the most a tool can be.
+const maxWidth = 60 * calc.Millimetre
+
+func (p *latheParser) tools() {
+	tables, ok := tablesOf(p.reader, p.top, "tool", `[[tool]] with kind = "turning"`)
+	if !ok {
+		return
+	}
+	if len(tables) == 0 {
+		p.fault("no-tool", Pos{})
+	}
+	if len(tables) > maxTools {
+		p.fault("tool-count", tables[maxTools].pos, strconv.Itoa(maxTools))
+		tables = tables[:maxTools]
+	}
+	for _, t := range tables {
+		p.lathe.Tools = append(p.lathe.Tools, p.tool(t))
+	}
+}
+
+func (p *latheParser) tool(t *table) Tool {
+	s := p.scope(t, " in a tool", toolFields, inside("a tool"))
+	out := Tool{Pos: t.pos, Steel: string(cutting.HSS)}
+	out.Kind = s.need("kind").word(kindsOfTool...)
+	if a := s.get("steel"); a.value != nil {
+		out.Steel = a.word(string(cutting.HSS), string(cutting.Carbide))
+	}
+	if out.Kind != "" {
+		for _, f := range toolFields[2:] {
+			must, has := toolKeys[out.Kind][f.key]
+			switch {
+			case !has && s.given(f.key):
+				p.fault("tool-key", s.t.find(f.key).pos, out.Kind, f.key, owners(f.key))
+			case must:
+				s.need(f.key)
+			}
+		}
+	}
+	out.Width = s.get("width").length(maxWidth)
+	out.Size = s.get("size").length(maxWidth)
+	reach := s.get("reach")
+	out.Reach = reach.length(2 * maxWidth)
+	if out.Width > 0 && out.Reach > 8*out.Width { // 8 widths: published limit for steel
+		reach.fault("reach-of-nothing", show(out.Width, unit(strings.TrimSpace(s.get("width").str))), show(out.Reach, unit(strings.TrimSpace(reach.str))))
+	}
+	out.Tip = toolTip(s.get("tip"))
+	return out
+}
+
+// toolTip is the tip of a real tool: a size, not a share of a pitch.
+func toolTip(a arg) string {
+	text := a.name()
+	if text == "" {
+		return ""
+	}
+	if strings.ContainsAny(text, "PH") {
+		a.fault("tip-share", text)
+		return ""
+	}
+	if _, err := thread.ParseTip(text, calc.Lead{}); err != nil {
+		what, hint := parted(err, "write one such as radius 0.15 mm")
+		a.fault("tool-tip", what, hint)
+		return ""
+	}
+	return text
+}
+
+// owners are the kinds of tool that have a key.
+func owners(key string) string {
+	var out []string
+	for _, k := range kindsOfTool {
+		if _, ok := toolKeys[k][key]; ok {
+			out = append(out, k)
+		}
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,147 @@
+package job
+
+import (
+	"strconv"
+	"strings"
+)
+
+// wording is the words of one fault: what is wrong, and what to do instead.
+// {0}, {1} ... stand for what is given with the fault.
+type wording struct{ what, hint string }
+
+// wordings is every fault a file can have. Each has an entry of the same name in
+// testdata/errors.
+var wordings = map[string]wording{
+	// The text.
+	"file-too-big":    {"the file has {0} bytes, at most {1} are read", "a job or a lathe is a few dozen lines: is this the right file?"},
+	"too-many-faults": {"more than {0} faults: the rest is not listed", "mend these and check again"},
+	"bad-character":   {"{0} is no readable character", "delete it and type it again, and save the file as UTF-8 text"},
+	"long-line":       {"the line has {0} characters, at most {1} are read", "break a long list after a comma"},
+
+	// Lines that cannot be read.
+	"unreadable-line":    {"this line cannot be read", "a line is key = value, a heading such as [[section]], or a comment after #"},
+	"unreadable-heading": {"this heading cannot be read", "write {0} alone on its line"},
+	"unreadable-key":     {`"{0}" has a space in it`, "a key is one word, such as {1}"},
+	"no-equals":          {"{0} has no equals sign behind it", `write {0} = {1}`},
+	"no-key":             {"nothing stands before the equals sign", `write key = value, such as bar = "22 mm"`},
+	"no-value":           {"{0} has no value", "write its value behind the equals sign, or delete the line"},
+	"curly-quotes":       {"the value of {0} is not in straight quotes", `write {0} = "{1}"`},
+	"unclosed-quote":     {"the value of {0} has no closing quote", `write {0} = "{1}"`},
+	"backslash":          {"the value of {0} has a backslash, which begins a special character", "leave it out, or use single quotes around the value"},
+	"text-after-value":   {`"{0}" stands behind the value of {1}`, `write {1} = "{2}" alone, or put # before a comment`},
+	"no-quotes":          {"the value of {0} is not in quotes", `write {0} = "{1}"`},
+	"decimal-comma":      {"{0} has a decimal comma, no unit and no quotes", `write a point, the unit and quotes: {1} = "{2} mm"`},
+	"unreadable-number":  {"{0} is no number that can be read", "write a plain number such as 100 or 0.8"},
+	"unreadable-list":    {"the list of {0} cannot be read", "put commas between its entries and ] at its end, such as [20, 30, 40]"},
+	"unreadable-table":   {"the table of {0} cannot be read", `write it as {0} = { width = "4 mm", diameter = "9.4 mm" }, with commas between`},
+	"bad-truth":          {"{0} is not how a yes or no is written here", "write {1} = {2}"},
+
+	// Keys and headings.
+	"duplicate":       {"{0} is already given on line {1}", "keep one of the two"},
+	"single-brackets": {"[{0}] has one pair of brackets", "write [[{0}]]: there may be several"},
+	"double-brackets": {"[[{0}]] has two pairs of brackets", "write [{0}]: there is only one"},
+	"unknown-key":     {"{0} is not known{1}", "{2}"},
+	"misplaced-key":   {"{0} does not belong {1}", "{2}"},
+	"missing":         {"{0} is missing", "write {1}"},
+
+	// Values of any kind.
+	"wrong-type":      {"{0} is {1}, not {2}", "write {0} = {3}"},
+	"no-unit":         {"{0} is {1} without a unit", `write {0} = "{1} mm" or {0} = "{1} in"`},
+	"empty":           {"{0} is empty", "write {0} = {1}"},
+	"long-text":       {"{0} has {1} characters, at most {2} are shown", "write it shorter"},
+	"not-one-of":      {`{0} is "{1}"`, "{2}"},
+	"bad-length":      {"{0}: {1}", "{2}"},
+	"bad-size":        {"{0}: {1}", "{2}"},
+	"bad-lead":        {"{0}: {1}", "{2}"},
+	"bad-speed":       {"{0}: {1}", "{2}"},
+	"below-zero":      {"{0} is {1}, not above zero", "write {0} = {2}"},
+	"out-of-range":    {"{0} is {1}, outside {2} to {3}", "{4}"},
+	"zero-tolerance":  {"{0} has no room between its limits of {1}", "write a tolerance that can be met and measured, such as ±0.02 mm"},
+	"not-a-table":     {"{0} is {1}, not a table", "write {2}"},
+	"section-count":   {"there are more than {0} sections", "make the part in two jobs"},
+	"tool-count":      {"there are more than {0} tools", "leave out those that are not used"},
+	"material":        {"{0}", "{1}"},
+	"name-twice":      {"section {0} has the name \"{1}\" of section {2}", "give each section a name of its own, or none"},
+	"name-characters": {`"{0}" is no name for a section`, "use letters, figures, spaces and hyphens, beginning with a letter"},
+
+	// The geometry of a job.
+	"no-section":          {"the job has no section", `write [[section]] with diameter = "16 mm h9" and length = "8 mm", from the free end towards the chuck`},
+	"section-kind":        {"section {0} does not say what it is", `write one of thread = "M12x1.75-6g", diameter = "16 mm h9" or as_bar = true`},
+	"section-two-kinds":   {"section {0} has {1} beside {2}", "keep one of the two"},
+	"hole-zone":           {"{0} {1} is the tolerance of a hole", "an outside diameter has a small letter: write {0} {2}"},
+	"thread":              {"thread: {0}", "{1}"},
+	"inside-thread":       {"{0} is an inside thread", "only outside threads are cut here: write {1}"},
+	"left-hand":           {"{0} is a left-hand thread", "only right-hand threads are planned: turn this one without a plan"},
+	"multi-start":         {"{0} has {1} starts", "only single-start threads are planned: turn this one without a plan"},
+	"thread-limits":       {"thread: {0}", "{1}"},
+	"larger-than-bar":     {"{0} is larger than the bar of {1}", "take a bar of at least {2}"},
+	"no-clean-up":         {"{0} leaves only {1} on diameter of the bar of {2} to turn off", "leave the bar as it is with as_bar = true, or take a bar of at least {3}"},
+	"thinner-behind":      {"section {0}, {1}, is thinner than section {2} in front of it, {3}", "turn it from the other end: from one end the part may only get thicker towards the chuck"},
+	"as-bar-not-last":     {"section {0} is left as the bar but is not the last", "only the section next to the chuck can stay at the bar's diameter"},
+	"longer-than-out":     {"section {0} is {1} long, and {2} of the bar can be worked", "let the bar stick out at least {3}, which leaves {4} to the jaws, or make the part shorter"},
+	"stickout-short":      {"stickout {0} is too short: {1} need {2}", `write stickout = "{3}" or make the part shorter`},
+	"parting-on-centre":   {"a part held on a centre cannot be parted off", "write part_off = false and saw it off afterwards"},
+	"undercut-on-plain":   {"section {0} has an undercut but no thread", "leave undercut out: only a thread has one here"},
+	"no-undercut":         {"section {0}, {1}, runs to a shoulder without an undercut", `write undercut = "regular", which for a pitch of {2} is {3} to {4} wide ({5}), or undercut = "short", {6} to {7}`},
+	"no-undercut-own":     {"section {0}, {1}, runs to a shoulder without an undercut", `write undercut = { width = "{2}", diameter = "{3}" }: DIN 76-1 has none for a pitch of {4}`},
+	"undercut-form":       {"undercut: {0}", "{1}"},
+	"undercut-wide":       {"the undercut of {0} and the chamfer of {1} leave no turn of thread on a section of {2}", "make the section longer or the undercut narrower"},
+	"undercut-narrow":     {"an undercut of {0} is narrower than one pitch of {1}", "make it at least {2} wide, better three pitches"},
+	"undercut-shallow":    {"an undercut of {0} diameter is not below the root of {1}, which may lie at {2}", "make it {3} or less"},
+	"undercut-deep":       {"an undercut of {0} diameter leaves less than half of {1}", "make it {2} or more"},
+	"chamfer-step":        {"a chamfer of {0} is larger than the step of {1} in front of it", "make it {1} or less, or leave it out"},
+	"chamfer-no-step":     {"section {0} has a chamfer but no edge: it is no larger than what is in front of it", "leave chamfer out"},
+	"chamfer-radius":      {"a chamfer of {0} reaches the middle of {1}", "make it smaller than the radius of {2}"},
+	"chamfer-long":        {"a chamfer of {0} is longer than its section of {1}", "make it smaller, or the section longer"},
+	"tip":                 {"tip: {0}", "{1}"},
+	"tip-without-thread":  {"tip is given but no section has a thread", "leave tip out"},
+	"general-on-diameter": {"{0}: {1}", "{2}"},
+
+	// The lathe.
+	"wheel":            {"{0}", "{1}"},
+	"wheels":           {"{0}", "{1}"},
+	"banjo":            {"{0}", "{1}"},
+	"divisions-odd":    {"{0} marked on {1} divisions is {2} a division, which no ring has", "count the lines of one whole turn, or give what the ring says for one turn as marked"},
+	"dial-marked":      {"the ring says {0} per turn and the slide moves {1}", "{2}"},
+	"dial":             {"{0}", "{1}"},
+	"speeds-order":     {"min is {0} and max is {1}", "give the slower one as min"},
+	"speed-twice":      {"{0} is there twice", "keep one of the two"},
+	"no-speeds":        {"speeds is an empty list", "write speeds = [70, 115, 200] in turns per minute, or speeds = { min = 50, max = 2000 }"},
+	"power":            {`{0}: "{1}" is no power`, `write one such as "750 W", "1.1 kW" or "1 hp"`},
+	"time":             {`{0}: "{1}" is no time`, `write one such as "0.6 s" or "600 ms"`},
+	"coast-both":       {"{0} stands beside time", "give time for an electronic brake, or turns and at for a spindle that runs down"},
+	"coarse-feed":      {"a power feed of {0} is coarser than the leadscrew of {1}", "a power feed is the travel per turn of the spindle: is the unit right?"},
+	"no-tool":          {"the lathe has no tool", `write [[tool]] with kind = "turning", and one for every other tool there is`},
+	"tool-key":         {"a {0} tool has no {1}", "leave {1} out: it belongs to {2}"},
+	"tool-tip":         {"tip: {0}", "{1}"},
+	"tip-share":        {`tip "{0}" is a share of the pitch`, `a tool at hand has one size: write one such as tip = "radius 0.15 mm"`},
+	"reach-of-nothing": {"a blade {0} wide cannot reach {1}", "its reach is how far it stands out of its holder, up to eight widths"},
+}
+
+// words fills in a wording.
+func (w wording) words(args []string) (what, hint string) {
+	pairs := make([]string, 0, 2*len(args))
+	for i, a := range args {
+		pairs = append(pairs, "{"+strconv.Itoa(i)+"}", a)
+	}
+	r := strings.NewReplacer(pairs...)
+	return r.Replace(w.what), r.Replace(w.hint)
+}
+
+// parted is an error of a calculation, "what: what to write instead", in its two
+// parts; without a second part it is other.
+func parted(err error, other string) (what, hint string) {
+	s := err.Error()
+	quoted := false
+	for i := 0; i < len(s); i++ {
+		switch {
+		case s[i] == '\\' && quoted:
+			i++
+		case s[i] == '"':
+			quoted = !quoted
+		case !quoted && strings.HasPrefix(s[i:], ": "):
+			return s[:i], s[i+2:]
+		}
+	}
+	return s, other
+}
