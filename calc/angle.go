@@ -28,9 +28,10 @@ func (a Angle) Radians() float64 { return float64(a) / float64(Degree) * math.Pi
 // Degrees is the angle as a floating point number of degrees.
 func (a Angle) Degrees() float64 { return float64(a) / float64(Degree) }
 
-// String is the angle in degrees: "29.5 deg".
+// String is the angle in degrees: "29.5 deg". Seven places hold every
+// milliarcsecond, so that [ParseAngle] reads it back to the same angle.
 func (a Angle) String() string {
-	s := big.NewRat(int64(a), int64(Degree)).FloatString(6)
+	s := big.NewRat(int64(a), int64(Degree)).FloatString(7)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}

@@ -66,29 +66,50 @@ func (l Lead) PerInch() (Ratio, error) { return Whole(int64(Inch)).Over(l.nm) }
 // Millimetres is the travel per turn as a floating point number.
 func (l Lead) Millimetres() float64 { return l.nm.Float() / float64(Millimetre) }
 
-// String is "1.75 mm" where the travel is a whole number of nanometres and its
-// inch form is not shorter, "27 tpi" where that is exact, and otherwise
-// millimetres to six places.
+// String is "1.75 mm" where the travel is a whole number of micrometres, "27
+// tpi", "11.5 tpi" or "37/3 tpi" where that is short, and otherwise millimetres
+// rounded to six places.
 func (l Lead) String() string {
 	if l.nm.Den() == 1 && l.nm.num%int64(Micrometre) == 0 {
 		return Length(l.nm.num).String()
 	}
-	if t, err := l.PerInch(); err == nil && t.Den() <= 4 {
+	if t, err := l.PerInch(); err == nil && t.Den() <= 8 {
 		return tpi(t) + " tpi"
 	}
 	return l.Length().String()
 }
 
 func tpi(t Ratio) string {
-	s := t.Rat().FloatString(2)
-	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	if s := t.Rat().FloatString(2); t.Den() <= 4 && t.Den() != 3 {
+		return strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return t.String()
 }
 
-// MarshalText is [Lead.String].
-func (l Lead) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
+// MarshalText is exact: [Lead.String] where that is, and otherwise the threads
+// per inch as a fraction. [ParseLead] reads it back to the same lead; the zero
+// lead has no text.
+func (l Lead) MarshalText() ([]byte, error) {
+	if l.IsZero() {
+		return nil, nil
+	}
+	s := l.String()
+	if back, err := ParseLead(s); err == nil && back == l {
+		return []byte(s), nil
+	}
+	t, err := l.PerInch()
+	if err != nil {
+		return nil, err
+	}
+	return []byte(t.String() + " tpi"), nil
+}
 
-// UnmarshalText is [ParseLead].
+// UnmarshalText is [ParseLead]; no text is the zero lead.
 func (l *Lead) UnmarshalText(b []byte) error {
+	if len(b) == 0 {
+		*l = Lead{}
+		return nil
+	}
 	v, err := ParseLead(string(b))
 	if err == nil {
 		*l = v
