@@ -49,13 +49,7 @@ func (w Want) fill(t Train, lever Lever) (Train, error) {
 	}
 	t.StepUp = r.Float()
 	t.Lever = lever.Name
-	if t.Lead, err = w.Leadscrew.Times(r); err != nil {
-		return t, err
-	}
-	if t.Lead, err = t.Lead.Times(w.fixed()); err != nil {
-		return t, err
-	}
-	if t.Lead, err = t.Lead.Times(lever.Ratio); err != nil {
+	if t.Lead, err = w.cuts(r, lever); err != nil {
 		return t, err
 	}
 	q, err := t.Lead.Over(w.Lead)
@@ -74,6 +68,37 @@ func (w Want) fill(t Train, lever Lever) (Train, error) {
 	}
 	t.Notes = append(t.Notes, w.warnings(t)...)
 	return t, nil
+}
+
+// cuts is the lead that a ratio of the change gears gives.
+func (w Want) cuts(r calc.Ratio, lever Lever) (calc.Lead, error) {
+	l, err := w.Leadscrew.Times(r)
+	if err != nil {
+		return l, err
+	}
+	if l, err = l.Times(w.fixed()); err != nil {
+		return l, err
+	}
+	return l.Times(lever.Ratio)
+}
+
+// Cuts is the lead a train cuts on the leadscrew of the question, through the
+// first of its gearbox positions or the train's own.
+func (t Train) Cuts(w Want) (calc.Lead, error) {
+	if err := t.check(); err != nil {
+		return calc.Lead{}, err
+	}
+	r, err := t.Ratio()
+	if err != nil {
+		return calc.Lead{}, err
+	}
+	lever := w.levers()[0]
+	for _, l := range w.Levers {
+		if l.Name == t.Lever {
+			lever = l
+		}
+	}
+	return w.cuts(r, lever)
 }
 
 // warnings is what to watch on a train, whether it fits or not.
