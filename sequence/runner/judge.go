@@ -1,0 +1,189 @@
+package runner
+
+import (
+	"fmt"
+	"slices"
+
+	"turncue/calc"
+	"turncue/sequence"
+)
+
+// What a reading is judged by, where the measure itself does not say. All are
+// common practice.
+const (
+	// agreeing is how near a second reading must be where no division is known.
+	agreeing = 20 * calc.Micrometre
+	// farOff is how far outside its limits a finished size may be before it is more
+	// likely a slip than a wrong cut.
+	farOff = calc.Millimetre
+	// longest is more than any lathe this is for can hold.
+	longest = 10_000 * calc.Millimetre
+)
+
+// A judgement is what a reading means, looked at alone.
+type judgement struct {
+	result Result
+	notice string
+	likely calc.Length // the size if the named slip was made; zero when none is named
+	// firm says that a second reading that agrees settles it. A slip of units, or a
+	// size that cannot be, is not made likelier by being typed twice.
+	firm bool
+}
+
+// judge says what a reading of m is worth. before is the accepted size the last
+// reading of the same place gave, nil when there is none.
+func judge(m *sequence.Measure, v calc.Length, before *calc.Length) judgement {
+	if v < 0 || v == 0 && m.What != sequence.MeasureRunOut {
+		return judgement{result: Impossible, notice: fmt.Sprintf("%s cannot be: a %s is more than zero", size(v, m.Unit), m.What)}
+	}
+	if v > longest {
+		return judgement{result: Impossible, notice: fmt.Sprintf("%s is longer than any lathe", size(v, m.Unit))}
+	}
+	switch m.What {
+	case sequence.MeasureRunOut:
+		if v > m.Max {
+			return judgement{result: RunOutBad, notice: fmt.Sprintf("run-out of %s is more than %s: true it again and read again", size(v, m.Unit), size(m.Max, m.Unit))}
+		}
+		return judgement{result: Accepted}
+	case sequence.MeasureThreads:
+		return judgeThreads(m, v)
+	case sequence.MeasureEdge:
+		return judgeEdge(m, v)
+	}
+	if before != nil && shrinks(m) && v > *before+agree(m) {
+		j := judgement{result: Questioned, notice: fmt.Sprintf("%s is bigger than before (%s)", size(v, m.Unit), size(*before, m.Unit))}
+		if sl, ok := likelySlip(m, v); ok {
+			j.likely = sl.size
+			j.notice += "; " + sl.text(m.Unit)
+		}
+		j.notice += ": measure again, or go back and correct the reading before"
+		return j
+	}
+	if v >= m.Min && v <= m.Max {
+		return judgement{result: Accepted}
+	}
+	if m.Final {
+		return judgeFinal(m, v)
+	}
+	return question(m, v, fmt.Sprintf("%s is not near %s", size(v, m.Unit), size(m.Nominal, m.Unit)))
+}
+
+// shrinks says that taking metal off makes this size smaller; a length between
+// faces grows.
+func shrinks(m *sequence.Measure) bool { return m.What != sequence.MeasureLength }
+
+// agree is how near two readings of one size must be to count as the same: two
+// divisions of what it is read on.
+func agree(m *sequence.Measure) calc.Length {
+	if m.Division > 0 {
+		return 2 * m.Division
+	}
+	return agreeing
+}
+
+// question asks for a second reading, with the slip it may be.
+func question(m *sequence.Measure, v calc.Length, why string) judgement {
+	j := judgement{result: Questioned, notice: why, firm: true}
+	if sl, ok := likelySlip(m, v); ok {
+		j.notice += "; " + sl.text(m.Unit)
+		j.likely, j.firm = sl.size, sl.turn > 0
+	}
+	j.notice += ": measure again"
+	return j
+}
+
+// judgeFinal judges a finished size outside its limits.
+func judgeFinal(m *sequence.Measure, v calc.Length) judgement {
+	short := v < m.Min
+	beyond := v - m.Max
+	word, limit := "over size", m.Max
+	if short {
+		beyond, word, limit = m.Min-v, "under size", m.Min
+	}
+	why := fmt.Sprintf("%s is %s by %s (limit %s)", size(v, m.Unit), word, size(beyond, m.Unit), size(limit, m.Unit))
+	if _, slipped := likelySlip(m, v); slipped || beyond > farOff {
+		return question(m, v, why)
+	}
+	return judgement{result: wrongSize(m, short), notice: why}
+}
+
+// wrongSize is what a size outside its limits is: one that another cut can still
+// bring in (MoreCuts), or one past saving here.
+func wrongSize(m *sequence.Measure, short bool) Result {
+	switch {
+	case short != shrinks(m):
+		return MoreCuts
+	case short:
+		return UnderSize
+	}
+	return OverSize
+}
+
+func judgeThreads(m *sequence.Measure, v calc.Length) judgement {
+	if v >= m.Min && v <= m.Max {
+		return judgement{result: Accepted}
+	}
+	notice := fmt.Sprintf("%s", size(v, m.Unit))
+	if m.Threads > 0 {
+		n := calc.Length(m.Threads)
+		notice = fmt.Sprintf("%d threads in %s are %s, wanted %s", m.Threads, size(v, m.Unit), pitchText(v, m), pitchText(m.Nominal, m))
+		for _, counted := range []calc.Length{n - 1, n + 1} {
+			if as := m.Nominal * counted / n; counted > 0 && v >= as-(m.Nominal-m.Min) && v <= as+(m.Max-m.Nominal) {
+				notice += fmt.Sprintf("; or %d were counted", counted)
+			}
+		}
+	}
+	return judgement{result: WrongLead, notice: notice + ": wrong pitch, check the gears"}
+}
+
+// pitchText is the pitch that so many threads in a length make, as the unit of the
+// measure has it: millimetres to 0.01, or threads per inch to 0.1.
+func pitchText(v calc.Length, m *sequence.Measure) string {
+	if m.Unit == calc.Inch {
+		tenths := (10*calc.Length(m.Threads)*calc.Inch + v/2) / v
+		return (tenths*calc.Millimetre/10).Trimmed(calc.Millimetre, 1) + " tpi"
+	}
+	return (v/calc.Length(m.Threads)).Trimmed(calc.Millimetre, 2) + " mm pitch"
+}
+
+func judgeEdge(m *sequence.Measure, v calc.Length) judgement {
+	switch {
+	case v < m.Min:
+		return judgement{result: Misplaced, notice: fmt.Sprintf("%s is %s short of %s: move the blade, lock, measure again", size(v, m.Unit), size(m.Nominal-v, m.Unit), size(m.Nominal, m.Unit))}
+	case v > m.Max:
+		return judgement{result: Misplaced, notice: fmt.Sprintf("%s is %s past %s: move the blade, lock, measure again", size(v, m.Unit), size(v-m.Nominal, m.Unit), size(m.Nominal, m.Unit))}
+	}
+	return judgement{result: Accepted}
+}
+
+// scatter is a line about readings of one size that lie too far apart to be
+// believed, or "" when they do not. Between cuts that is more than two readings may
+// differ; at a finished size, more than its tolerance.
+func scatter(m *sequence.Measure, values []calc.Length) string {
+	allowed, name := agree(m), "readings of one size differ"
+	if m.Final {
+		allowed, name = m.Max-m.Min, "the tolerance"
+	}
+	spread := slices.Max(values) - slices.Min(values)
+	if spread <= allowed {
+		return ""
+	}
+	return fmt.Sprintf("the readings scatter by %s, more than %s (%s): wipe both faces and measure again",
+		size(spread, m.Unit), name, size(allowed, m.Unit))
+}
+
+// settle is the one size that several readings stand for: the worst of them where
+// one is outside the limits, otherwise their middle.
+func settle(m *sequence.Measure, values []calc.Length) calc.Length {
+	low, high := slices.Min(values), slices.Max(values)
+	spoilt, mended := low, high
+	if !shrinks(m) {
+		spoilt, mended = high, low
+	}
+	for _, v := range []calc.Length{spoilt, mended} {
+		if v < m.Min || v > m.Max {
+			return v
+		}
+	}
+	return calc.Mid(low, high)
+}
