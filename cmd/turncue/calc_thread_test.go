@@ -1,0 +1,136 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"testing"
+)
+
+func runCalcThread(t *testing.T, args ...string) (string, error) {
+	t.Helper()
+	c := calcThreadCommand()
+	var out bytes.Buffer
+	c.SetOut(&out)
+	c.SetErr(&out)
+	c.SetArgs(args)
+	c.SilenceErrors, c.SilenceUsage = true, true
+	err := c.Execute()
+	return out.String(), err
+}
+
+// The table of the thread everyone starts with: ISO 965-1 limits, depth about
+// 0.6 mm with the design root, passes of about 0.1 mm.
+func TestCalcThreadTable(t *testing.T) {
+	out, err := runCalcThread(t, "M10 x 1 - 6g")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"M10x1-6g  (ISO metric, right-hand, outside, 60 deg, pitch 1 mm)",
+		"turn to             9.884 mm  from  9.794 mm  to  9.974 mm",
+		"pitch diameter                from  9.212 mm  to  9.324 mm",
+		"depth on radius     0.597 mm  from  0.569 mm  to  0.625 mm",
+		"over three wires    of 0.577 mm  from  10.079 mm  to  10.191 mm",
+		"depth is from 9.884 mm with tip radius 0.144338 mm (H/6, the design root; give yours with --tip)",
+		"source: ISO 68-1; ISO 965-1",
+	} {
+		if !strings.Contains(out, want) {
+			t.Errorf("want %q in\n%s", want, out)
+		}
+	}
+	out, err = runCalcThread(t, "M10x1-6H", "--units", "in")
+	if err != nil || !strings.Contains(out, "bore to") || !strings.Contains(out, "0.3557 in") || strings.Contains(out, "wires") {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
+
+func TestCalcThreadJSON(t *testing.T) {
+	out, err := runCalcThread(t, "M10x1-6g", "--json", "--tip", "radius 0.1 mm", "--turned", "9.88mm", "--slide-angle", "29.5", "--wire", "0.6mm")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var v struct {
+		Designation, Family, Hand string
+		External                  bool
+		Starts                    int
+		Angle                     float64 `json:"form_angle_deg"`
+		Pitch                     float64 `json:"pitch_mm"`
+		TurnTo                    struct {
+			Nominal float64 `json:"nominal_mm"`
+			Min     float64 `json:"min_mm"`
+			Max     float64 `json:"max_mm"`
+		} `json:"turn_to"`
+		Depth struct {
+			FromNominal float64    `json:"from_nominal_mm"`
+			FromTurned  float64    `json:"from_turned_mm"`
+			Window      [2]float64 `json:"window_mm"`
+			Along       float64    `json:"along_slide_mm"`
+		}
+		Wires struct {
+			Size float64 `json:"size_mm"`
+			Over struct {
+				Min float64 `json:"min_mm"`
+				Max float64 `json:"max_mm"`
+			}
+		}
+		Passes []struct {
+			N     int
+			Depth float64 `json:"depth_mm"`
+			Add   float64 `json:"add_mm"`
+		}
+		Sources []string
+	}
+	if err := json.Unmarshal([]byte(out), &v); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	if v.Designation != "M10x1-6g" || v.Family != "ISO metric" || v.Hand != "right" || !v.External || v.Starts != 1 || v.Angle != 60 || v.Pitch != 1 ||
+		v.TurnTo.Nominal != 9.884 || v.TurnTo.Min != 9.794 || v.TurnTo.Max != 9.974 || v.Wires.Size != 0.6 || len(v.Sources) == 0 {
+		t.Errorf("%+v", v)
+	}
+	// By hand: (9.88 - 9.268)/2 + 0.433013 - 0.1 = 0.639013; over cos 29.5 = 0.734197.
+	if v.Depth.FromTurned != 0.639013 || v.Depth.Window != [2]float64{0.611013, 0.667013} || v.Depth.FromNominal != 0.699013 || v.Depth.Along < 0.7341 || v.Depth.Along > 0.7343 {
+		t.Errorf("depth %+v", v.Depth)
+	}
+	// E + 3W - 0.866025 P: 9.324 + 1.8 - 0.866025 = 10.257975, and up to 1 um for the lead angle.
+	if v.Wires.Over.Max < 10.257975 || v.Wires.Over.Max > 10.259 {
+		t.Errorf("wires %+v", v.Wires)
+	}
+	sum := 0.0
+	for i, p := range v.Passes {
+		sum += p.Add
+		if p.N != i+1 || p.Add > 0.15 {
+			t.Errorf("pass %+v", p)
+		}
+	}
+	if last := v.Passes[len(v.Passes)-1]; last.Depth != 0.64 || sum < 0.6399 || sum > 0.6401 || last.Add != 0 {
+		t.Errorf("passes %+v", v.Passes)
+	}
+}
+
+func TestCalcThreadRefuses(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"M42"}, "needs its pitch"},
+		{[]string{"M10x1", "--tip", "blunt"}, "--tip: "},
+		{[]string{"M10x1", "--tip", "flat 0.5 mm"}, "too blunt"},
+		{[]string{"M10x1", "--turned", "9"}, "--turned: "},
+		{[]string{"M10x1", "--turned", "0mm"}, "--turned: "},
+		{[]string{"M10x1", "--slide-angle", "60.5"}, "count it from the cross slide"},
+		{[]string{"M10x1", "--slide-angle", "x"}, "--slide-angle: "},
+		{[]string{"M10x1", "--wire", "2mm"}, "does not rest on the flanks"},
+		{[]string{"M10x1-6H", "--wire", "0.6mm"}, "plug"},
+		{[]string{"M10x1", "--units", "cubits"}, "--units: "},
+		{[]string{"M10x1", "--first", "0mm"}, "--first: "},
+		{[]string{"M10x1", "--first", "0.005mm"}, "finer than one division"},
+		{[]string{"M10x1", "--spring", "-1"}, "spring passes"},
+		{[]string{}, "accepts 1 arg"},
+	} {
+		out, err := runCalcThread(t, c.args...)
+		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || out != "" {
+			t.Errorf("%v: %v, %q; want %q", c.args, err, out, c.want)
+		}
+	}
+}
