@@ -20,6 +20,8 @@ const (
 // It reads no clock: bytes carry their times, and expire closes what has been
 // open too long.
 type assembler struct {
+	gap time.Duration // how far apart the bytes of a sequence may be
+
 	seq   []byte // the sequence so far, without the escape
 	open  bool   // an escape has been seen
 	since time.Duration
@@ -46,6 +48,8 @@ func (a *assembler) add(c byte, at time.Duration) []Key {
 		return out
 	}
 	switch {
+	case c == 0:
+		return out // the reader gives the same when it is closed
 	case c == 0x1b && a.open && isString(a.seq):
 		// may be the start of the closing mark of a string
 	case c == 0x1b:
@@ -53,15 +57,13 @@ func (a *assembler) add(c byte, at time.Duration) []Key {
 		a.open, a.since, a.last = true, at, at
 		return out
 	case !a.open:
-		if k, ok := plain(c); ok {
-			k.At = at
-			out = append(out, k)
-		}
-		return out
+		k := plain(c)
+		k.At = at
+		return append(out, k)
 	case c < 0x20 && !isString(a.seq) && len(a.seq) > 0, c == 0x03:
 		// a control key in the midst of a sequence: the sequence is broken, the key counts
 		out = append(out, a.cut()...)
-		k, _ := plain(c)
+		k := plain(c)
 		k.At = at
 		return append(out, k)
 	}
@@ -122,7 +124,7 @@ func (a *assembler) due() (time.Duration, bool) {
 	case a.paste:
 		return a.last + pasteGap, true
 	case a.open:
-		return a.last + sequenceGap, true
+		return a.last + a.gap, true
 	}
 	return 0, false
 }
@@ -146,26 +148,23 @@ func (a *assembler) cut() []Key {
 
 func (a *assembler) reset() { a.open, a.eaten, a.seq = false, false, nil }
 
-// plain is the key of one byte outside a sequence. A null byte is none: the
-// reader gives the same when it is closed.
-func plain(c byte) (Key, bool) {
+// plain is the key of one byte outside a sequence.
+func plain(c byte) Key {
 	switch {
-	case c == 0:
-		return Key{}, false
 	case c == '\r':
-		return Key{Name: "enter", Rune: '\r'}, true
+		return Key{Name: "enter", Rune: '\r'}
 	case c == '\t':
-		return Key{Name: "tab", Rune: '\t'}, true
+		return Key{Name: "tab", Rune: '\t'}
 	case c == 0x08 || c == 0x7f:
-		return Key{Name: "backspace"}, true
+		return Key{Name: "backspace"}
 	case c == ' ':
-		return Key{Name: "space", Rune: ' '}, true
+		return Key{Name: "space", Rune: ' '}
 	case c < 27:
-		return Key{Name: "ctrl+" + string(rune(c+'a'-1))}, true
+		return Key{Name: "ctrl+" + string(rune(c+'a'-1))}
 	case c < ' ' || c > 0x7f:
-		return Key{Name: "unknown"}, true
+		return Key{Name: "unknown"}
 	}
-	return Key{Name: string(rune(c)), Rune: rune(c)}, true
+	return Key{Name: string(rune(c)), Rune: rune(c)}
 }
 
 // isString tells whether the sequence is one that carries a string: an answer of

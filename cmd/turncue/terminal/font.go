@@ -123,29 +123,65 @@ func spell(text string) ([]glyph, bool) {
 func bigRows(sy int) int { return (glyphHeight*sy + 1) / 2 }
 
 // big draws a text as large as fits in width cells and height rows, two dots in a
-// cell one above the other. A dot is sy half rows high and sx cells wide, square
-// on most screens when they are equal; it is widened by up to a half so that the
-// text fills the width. The lines are all of one width. It is nil if the text does not
-// fit or cannot be spelt.
+// cell one above the other. A text of several words is set in two lines where that
+// makes it larger. All lines of a word are of one width. It is nil if the text does
+// not fit or cannot be spelt.
 func big(text string, width, height int) []string {
 	word, ok := spell(text)
 	if !ok {
 		return nil
 	}
-	dots := len(word) - 1
-	for _, g := range word {
-		dots += g.width()
+	sx, sy := stretch(dots(word), width, height)
+	lines := [][]glyph{word}
+	words := strings.Fields(clean(text))
+	for i := 1; i < len(words); i++ {
+		upper, _ := spell(strings.Join(words[:i], " "))
+		lower, _ := spell(strings.Join(words[i:], " "))
+		x, y := stretch(max(dots(upper), dots(lower)), width, (height-1)/2)
+		if min(x, y) > min(sx, sy) {
+			sx, sy, lines = x, y, [][]glyph{upper, lower}
+		}
 	}
-	sy := 0
-	for bigRows(sy+1) <= height && dots*(sy+1) <= width {
-		sy++
-	}
-	if sy == 0 {
+	if sx == 0 {
 		return nil
 	}
-	sx := min(width/dots, sy+max(1, sy/2))
+	rows := draw(lines[0], sx, sy)
+	for _, l := range lines[1:] {
+		rows = append(append(rows, ""), draw(l, sx, sy)...)
+	}
+	return rows
+}
 
-	// one line of dots at a time, widened, then two of them to a row
+// dots is the width of a word, with a gap of one between its characters.
+func dots(word []glyph) int {
+	n := len(word) - 1
+	for _, g := range word {
+		n += g.width()
+	}
+	return n
+}
+
+// stretch is how wide a dot can be, in cells, and how high, in half rows. Equal
+// ones make it square on most screens; it is stretched by up to a half, and at
+// least by one, either way where there is room. Both are 0 where there is none.
+func stretch(dots, width, height int) (sx, sy int) {
+	scale := 0
+	for bigRows(scale+1) <= height && dots*(scale+1) <= width {
+		scale++
+	}
+	if scale == 0 {
+		return 0, 0
+	}
+	most := scale + max(1, scale/2)
+	sx, sy = min(width/dots, most), scale
+	for sy < most && bigRows(sy+1) <= height {
+		sy++
+	}
+	return sx, sy
+}
+
+// draw draws a word in dots of sx cells by sy half rows.
+func draw(word []glyph, sx, sy int) (rows []string) {
 	lines := make([]string, 0, glyphHeight*sy+1)
 	for y := range glyphHeight {
 		var b strings.Builder
@@ -162,13 +198,12 @@ func big(text string, width, height int) []string {
 		}
 	}
 	if len(lines)%2 == 1 {
-		lines = append(lines, strings.Repeat(".", dots*sx))
+		lines = append(lines, strings.Repeat(".", len(lines[0])))
 	}
-	var rows []string
 	for y := 0; y < len(lines); y += 2 {
 		var b strings.Builder
 		for x := range lines[y] {
-			switch lines[y][x:x+1] + lines[y+1][x:x+1] {
+			switch lines[y][x : x+1] + lines[y+1][x:x+1] {
 			case "##":
 				b.WriteRune('█')
 			case "#.":

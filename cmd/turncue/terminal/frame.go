@@ -53,7 +53,7 @@ func divide(width, height int) rooms {
 	if width < wide {
 		r.size, r.lines = 2, 4
 	} else {
-		for s := 1; bigRows(s) <= max(height/6, bigRows(1)); s++ {
+		for s := 1; bigRows(s) <= max(height/5, bigRows(1)); s++ {
 			r.label = bigRows(s)
 		}
 		if height >= 32 {
@@ -187,20 +187,16 @@ func (p *page) instruct(lines, cautions []string, lineRoom, cautionRoom int) {
 // most first.
 func tiny(v View, width, height int) []row {
 	p := page{width: width}
-	state := strings.ToUpper(clean(v.State))
-	if state == "" {
-		state = clean(v.Pass)
+	number := strings.ToUpper(join(clean(v.BigLabel), " ", clean(v.Big)))
+	if lipgloss.Width(number) > width && clean(v.Big) != "" {
+		number = strings.ToUpper(clean(v.Big))
 	}
-	number := row{cut(join(strings.ToUpper(clean(v.BigLabel)), " ", strings.ToUpper(clean(v.Big))), width), kindBig}
-	if lipgloss.Width(join(clean(v.BigLabel), " ", clean(v.Big))) > width {
-		number.text = cut(strings.ToUpper(clean(v.Big)), width)
+	if height > 1 {
+		p.add(kindHead, strings.TrimSpace(sides(v.Where, v.Pass, width, false)))
 	}
-	switch {
-	case height == 1:
-		return []row{number}
-	default:
-		p.add(kindHead, strings.TrimSpace(sides(v.Where, state, width, true)))
-		p.rows = append(p.rows, number)
+	p.add(kindBig, number)
+	if state := strings.ToUpper(clean(v.State)); state != "" {
+		p.add(kindNote, state)
 	}
 	if n := note(v, width); strings.TrimSpace(n) != "" {
 		p.add(kindNote, strings.TrimSpace(n))
@@ -284,20 +280,24 @@ func sides(left, right string, width int, rightCounts bool) string {
 }
 
 // paragraphs sets sentences as lines of at most width cells, each sentence on a
-// line of its own if that fits in room rows, else one after the other; what does
-// not fit ends in an ellipsis.
+// line of its own if that fits in room rows, else one after the other and what
+// stands before them only once; what does not fit ends in an ellipsis.
 func paragraphs(before string, sentences []string, width, room int) []string {
 	var each, all []string
+	between := " "
+	if before != "" {
+		between = "; "
+	}
 	for _, s := range sentences {
 		if s = clean(s); s != "" {
 			each = append(each, wrap(before+s, width)...)
-			all = append(all, before+s)
+			all = append(all, s)
 		}
 	}
 	if len(each) <= room {
 		return each
 	}
-	lines := wrap(strings.Join(all, " "), width)
+	lines := wrap(before+strings.Join(all, between), width)
 	if len(lines) > room {
 		lines = lines[:max(room, 0)]
 		if room > 0 {

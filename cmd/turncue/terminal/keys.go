@@ -31,7 +31,8 @@ type Options struct {
 	// back, and entered again when it goes on. It may be nil.
 	Screen *Screen
 
-	table bool // use the reader's own key tables instead of taking single bytes
+	table bool          // use the reader's own key tables instead of taking single bytes
+	gap   time.Duration // within a sequence; 0 is sequenceGap
 }
 
 // Keys reads the keys of the terminal that controls the process. There can be one
@@ -61,7 +62,11 @@ func OpenKeys(opt Options) (*Keys, error) {
 	if err != nil {
 		return nil, err
 	}
+	if opt.gap == 0 {
+		opt.gap = sequenceGap
+	}
 	k := &Keys{
+		asm: assembler{gap: opt.gap},
 		opt: opt, tty: t, start: time.Now(),
 		events: make(chan Key, room),
 		quit:   make(chan struct{}),

@@ -46,7 +46,7 @@ func (k *Keys) suspend(signals chan os.Signal) {
 	}
 	screen := k.opt.Screen != nil && k.opt.Screen.Entered()
 	k.detach()
-	k.asm, k.burst = assembler{}, burst{}
+	k.asm, k.burst = assembler{gap: k.opt.gap}, burst{}
 
 	goOn := make(chan os.Signal, 1)
 	signal.Notify(goOn, unix.SIGCONT)
