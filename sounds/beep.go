@@ -35,13 +35,15 @@ type note struct {
 
 const ms = time.Millisecond
 
+// Pitches stay at least 2 Hz away from the multiples of 50 and 60 Hz, which is where
+// motors and lamps hum.
 var beepTable = map[Beep]struct {
 	name, meaning string
 	notes         []note
 }{
-	Advance:   {"advance", "your press was taken; the next step follows", []note{{659, 90 * ms, 0}}},
+	Advance:   {"advance", "your press was taken; the next step follows", []note{{668, 90 * ms, 0}}},
 	Attention: {"attention", "listen before you go on; the word for it follows", []note{{622, 200 * ms, 20 * ms}, {466, 200 * ms, 60 * ms}, {622, 200 * ms, 20 * ms}, {466, 200 * ms, 0}}},
-	Done:      {"done", "the part is finished", []note{{523, 130 * ms, 30 * ms}, {659, 130 * ms, 30 * ms}, {784, 130 * ms, 30 * ms}, {1047, 420 * ms, 0}}},
+	Done:      {"done", "the part is finished", []note{{523, 130 * ms, 30 * ms}, {668, 130 * ms, 30 * ms}, {784, 130 * ms, 30 * ms}, {1047, 420 * ms, 0}}},
 	Refused:   {"refused", "your press or entry was not taken; nothing has changed", []note{{311, 280 * ms, 0}}},
 	Measure:   {"measure", "a reading is wanted", []note{{587, 160 * ms, 60 * ms}, {784, 160 * ms, 60 * ms}, {587, 160 * ms, 0}}},
 	LastPass:  {"last pass", "the next cut is the final pass of this section", []note{{988, 70 * ms, 60 * ms}, {988, 70 * ms, 60 * ms}, {988, 70 * ms, 60 * ms}, {988, 320 * ms, 0}}},
@@ -90,7 +92,7 @@ const (
 	beepCeiling = 3500.0 // Hz; harmonics above are left out
 	beepRise    = 8 * ms
 	beepFall    = 25 * ms
-	beepPeak    = 0.5 // brings beeps to the loudness of the voice
+	beepPeak    = 0.4 // brings beeps to the loudness of the voice
 )
 
 var harmonicWeights = []float64{1, 0.7, 0.5, 0.35}

@@ -118,7 +118,7 @@ func (s *Sink) Mend() {
 			s.t.Fatalf("pulseaudio does not answer after %v", upLimit)
 		}
 	}
-	s.parec = s.run(s, "parec", "--raw", "--device=cap.monitor", "--format=s16le", "--rate=48000",
+	s.parec = s.run(recorder{s}, "parec", "--raw", "--device=cap.monitor", "--format=s16le", "--rate=48000",
 		"--channels=2", "--latency-msec=20")
 	if err := s.record(Rate / 20); err != nil {
 		s.t.Fatal(err)
@@ -182,8 +182,11 @@ func (s *Sink) Stop() []float64 {
 	return s.Heard()
 }
 
-// Write takes what the recorder recorded.
-func (s *Sink) Write(p []byte) (int, error) {
+// recorder takes what parec writes.
+type recorder struct{ s *Sink }
+
+func (r recorder) Write(p []byte) (int, error) {
+	s := r.s
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.bytes = append(s.bytes, p...)

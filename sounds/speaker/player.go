@@ -312,13 +312,13 @@ func (p *Player) read(f *feed, b []byte) {
 		return
 	}
 	p.lastRead = time.Now()
-	if p.speech.active() && !p.speech.fading {
-		p.speech.target = 1
-		if p.beep.active() {
-			p.speech.target = ducked
-		}
-	}
 	for len(b) > 0 {
+		if p.speech.active() {
+			p.speech.target = 1
+			if p.beep.active() {
+				p.speech.target = ducked
+			}
+		}
 		block := p.buf[:min(len(p.buf), len(b)/frameBytes)]
 		p.mixer.Stream(block)
 		for _, s := range block {
@@ -513,7 +513,7 @@ func (p *Player) probe() error {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), openLimit)
 	defer cancel()
-	return probe(ctx)
+	return probe(ctx, soundCards)
 }
 
 // start starts a device, for no longer than openLimit. One that opens later than that

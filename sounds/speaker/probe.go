@@ -14,12 +14,15 @@ import (
 
 var errNoSound = errors.New("no sound server and no sound card")
 
+// soundCards are the playback devices of the kernel.
+const soundCards = "/dev/snd/pcmC*D*p"
+
 const dialLimit = 300 * time.Millisecond
 
 // probe says whether it is worth trying to open a device. Only Linux is asked: its
 // sound library writes dozens of lines to the terminal where there is nothing to
 // open.
-func probe(ctx context.Context) error {
+func probe(ctx context.Context, cards string) error {
 	if runtime.GOOS != "linux" {
 		return nil
 	}
@@ -27,7 +30,7 @@ func probe(ctx context.Context) error {
 	if os.Getenv("ALSA_CONFIG_PATH") != "" || serverAnswers(ctx) {
 		return nil
 	}
-	if cards, _ := filepath.Glob("/dev/snd/pcmC*D*p"); len(cards) > 0 {
+	if found, _ := filepath.Glob(cards); len(found) > 0 {
 		return nil
 	}
 	return errNoSound
