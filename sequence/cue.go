@@ -63,22 +63,31 @@ func (c Cue) sentence(words ...Word) Cue {
 // the job speaks.
 func Compose(s *Step, unit calc.Length) {
 	c := Cue{}.sentence(s.Opening...)
-	if s.Of > 0 && (s.Phase == PhaseSet || s.Phase == "") {
-		if s.Pass == s.Of && s.Op == OpThread && len(s.Opening) == 0 {
-			c = c.sentence(WordFinalPass, CountWord(s.Pass, s.Of))
+	if s.Of > 1 && s.Phase == PhaseSet {
+		if s.Pass == s.Of && s.Op == OpThread {
+			c = c.sentence(WordFinalPass, Comma, CountWord(s.Pass, s.Of))
 		} else {
 			c = c.sentence(WordPass, CountWord(s.Pass, s.Of))
 		}
 	}
-	for i := 0; i < len(s.Moves); i++ {
-		c = c.sentence(moveWords(s, i, unit)...)
+	if s.Op == OpThread && (s.Phase == PhaseCut || s.Phase == PhaseReturn) {
+		c = c.sentence(threadWords(s)...)
+	} else {
+		for i := range s.Moves {
+			c = c.sentence(moveWords(s, i, unit)...)
+		}
 	}
 	if s.Measure != nil {
 		c = c.sentence(measureWords(s.Measure)...)
+		if !s.Brief {
+			c = c.sentence(WordTypeReading)
+		}
 	}
 	c = c.sentence(s.Closing...)
-	for _, w := range s.Cautions {
-		c = c.sentence(w)
+	if !s.Brief {
+		for _, w := range s.Cautions {
+			c = c.sentence(w)
+		}
 	}
 	s.Cue = c
 	s.Title = title(s)
@@ -132,11 +141,16 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		}
 		return Cue{WordKeyOut}
 	case Zero:
+		if i > 0 && m.On == InPlace {
+			if _, again := s.Moves[i-1].(Zero); again {
+				return Cue{ringWords[m.Slide]}
+			}
+		}
 		return zeroWords(m)
 	case Shift:
 		return shiftWords(s, m)
 	case Carriage:
-		return carriageWords(s, i, m, unit)
+		return carriageWords(s, m, unit)
 	case Plunge:
 		return plungeWords(s, m)
 	case Tailstock:
@@ -148,24 +162,62 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 }
 
 func spindleWords(s *Step, m Spindle) Cue {
-	cranked := m.Turn == ByHand && s.Op == OpThread
 	switch {
-	case cranked && s.Phase == PhaseReturn:
-		return Cue{WordCrankBack}
-	case cranked && s.Phase == PhaseCut:
-		return Cue{WordCrankForward}
-	case cranked:
+	case m.Turn == ByHand && s.Op == OpThread:
 		return Cue{WordHandCrank}
-	case m.Turn == Forward && m.RPM > 0 && s.Phase == "":
-		return Cue{WordSetSpeed, SpeedWord(m.RPM), FullStop, WordForward}
-	case m.Turn == Forward:
-		return Cue{WordForward}
-	case m.Turn == Reverse:
-		return Cue{WordReverse}
 	case m.Turn == ByHand:
 		return Cue{WordTurnByHand}
+	case m.Turn == Stop:
+		return Cue{WordStopSpindle}
 	}
-	return Cue{WordStopSpindle}
+	start := WordForward
+	if m.Turn == Reverse {
+		start = WordReverse
+	}
+	if m.Changed {
+		return Cue{WordSetSpeed, SpeedWord(m.RPM), FullStop, start}
+	}
+	return Cue{start}
+}
+
+// threadWords are the words of a thread pass and of the way back. The start comes
+// last, so that nothing is said while the carriage runs, and where to switch off is
+// left to the eye.
+func threadWords(s *Step) Cue {
+	var cranked bool
+	var along Carriage
+	for _, m := range s.Moves {
+		switch m := m.(type) {
+		case Spindle:
+			cranked = cranked || m.Turn == ByHand
+		case Carriage:
+			along = m
+		}
+	}
+	if s.Phase == PhaseReturn {
+		if cranked {
+			return Cue{WordCrankBack}
+		}
+		return Cue{WordBackReverse}
+	}
+	var c Cue
+	if !s.Brief {
+		c = Cue{WordWatchGroove, FullStop}
+		if !cranked {
+			c = append(c, WordPowerOffByEye, FullStop)
+		}
+	}
+	if turns, err := along.PerRev.Turns((along.To - along.From).Abs()); err == nil && (cranked || !s.Brief) {
+		c = append(c, WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop)
+	}
+	if cranked {
+		return append(c, WordCrankForward)
+	}
+	c = append(c, WordForwardPass)
+	if s.Brief {
+		c = append(c, Comma, WordWatchGroove)
+	}
+	return c
 }
 
 func mountWords(m Mount, unit calc.Length) Cue {
@@ -209,9 +261,10 @@ func zeroWords(m Zero) Cue {
 		OnDiameter: WordTouchDiameter, OnEnd: WordTouchEnd, OnShoulder: WordTouchShoulder,
 		OnCorner: WordTouchCorner, InPlace: WordTipAtEnd,
 	}
-	ring := map[Slide]Word{Cross: WordZeroCross, Top: WordZeroTop, CarriageWays: WordZeroCarriage}
-	return Cue{touch[m.On], Comma, ring[m.Slide]}
+	return Cue{touch[m.On], Comma, ringWords[m.Slide]}
 }
+
+var ringWords = map[Slide]Word{Cross: WordZeroCross, Top: WordZeroTop, CarriageWays: WordZeroCarriage}
 
 func shiftWords(s *Step, m Shift) Cue {
 	var c Cue
@@ -236,7 +289,7 @@ func shiftWords(s *Step, m Shift) Cue {
 			Top:   {In: WordTopInTo, Out: WordTopOutTo},
 		}[m.Slide][m.Approach]}, m.Dial.Words()...)
 	}
-	if s.Pass <= 1 && m.Handle != "" {
+	if !s.Brief && m.Handle != "" {
 		c = append(c, Comma, handleWord(m.Handle))
 	}
 	return c
@@ -249,39 +302,21 @@ func handleWord(r Rotation) Word {
 	return WordAnticlockwise
 }
 
-func carriageWords(s *Step, i int, m Carriage, unit calc.Length) Cue {
+func carriageWords(s *Step, m Carriage, unit calc.Length) Cue {
 	switch {
-	case m.By == ByHalfNut && m.Cutting:
-		c := Cue{WordCutThread}
-		if !runsIntoGroove(s) {
-			c = Cue{WordCutThreadFree}
-		}
-		if turns, err := m.PerRev.Turns((m.To - m.From).Abs()); err == nil {
-			c = append(c, Comma, WordAboutTurns, TurnsWord(calc.Whole(turnsNear(turns))))
-		}
-		if runsIntoGroove(s) {
-			c = append(c, FullStop, WordWatchGroove, Comma, WordYourEye)
-		}
-		return c
-	case m.By == ByHalfNut:
-		return Cue{WordBackPastStart}
 	case m.Cutting && m.Dial == nil:
 		return Cue{WordToLine, WordAt, LengthWord(m.To, unit, 2), WordFromEnd}
 	case m.Cutting:
-		return append(Cue{WordFeedTo, WordCarriageRing}, m.Dial.Words()...)
-	case m.To < m.From:
+		return append(append(Cue{WordFeedTo}, m.Dial.Words()...), WordOnRing)
+	case m.To < 0 && s.Brief:
 		return Cue{WordBackToStart}
-	case m.To <= 0:
-		return Cue{WordInFront}
+	case m.To < 0:
+		return Cue{WordInFront, LengthWord(-m.To, unit, 1)}
+	case m.Dial != nil:
+		return append(append(Cue{WordCarriageTo}, m.Dial.Words()...), WordOnRing)
 	}
-	if m.Dial != nil {
-		return append(Cue{WordCarriageTo, WordCarriageRing}, m.Dial.Words()...)
-	}
-	return Cue{WordCarriageTo, LengthWord(m.To, unit, 2), WordFromEnd}
+	return Cue{WordCarriageTo, LengthWord(m.To, unit, 1), WordFromEnd}
 }
-
-// runsIntoGroove says that a thread pass ends in a groove.
-func runsIntoGroove(s *Step) bool { return s.RunsInto != "" }
 
 // turnsNear rounds a number of turns to a whole one, halves up.
 func turnsNear(r calc.Ratio) int64 { return (2*r.Num() + r.Den()) / (2 * r.Den()) }
@@ -302,7 +337,7 @@ func plungeWords(s *Step, m Plunge) Cue {
 		return append(Cue{WordFaceShoulder}, m.Dial.Words()...)
 	}
 	c := append(Cue{WordFeedIn}, m.Dial.Words()...)
-	if m.Handle != "" && s.Pass <= 1 {
+	if m.Handle != "" && !s.Brief {
 		c = append(c, Comma, handleWord(m.Handle))
 	}
 	return c
@@ -325,5 +360,5 @@ func measureWords(m *Measure) Cue {
 	default:
 		c = append(c, FullStop, WordShouldBeNear, LengthWord(m.Nominal, m.Unit, 2))
 	}
-	return append(c, FullStop, WordTypeReading)
+	return c
 }

@@ -51,6 +51,8 @@ const (
 type Spindle struct {
 	Turn Turn
 	RPM  calc.Speed
+	// Changed says that this is not the speed the spindle last ran at.
+	Changed bool
 }
 
 // Hold takes the work in the lathe.

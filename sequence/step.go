@@ -22,11 +22,15 @@ type Step struct {
 	Why     string
 	// Cautions are the things to mind, each a fragment that can be spoken.
 	Cautions []Word
-	Hand     time.Duration // expected time of the hands
-	Machine  time.Duration // expected time of the cut
-	Needs    Need          // zero waits for a press
-	Moves    []Move
-	Measure  *Measure // nil when nothing is measured
+	// Brief says that steps of this kind have been heard before in the plan:
+	// cautions, handle directions and how to answer stay on the screen and are
+	// not spoken again.
+	Brief   bool
+	Hand    time.Duration // expected time of the hands
+	Machine time.Duration // expected time of the cut
+	Needs   Need          // zero waits for a press
+	Moves   []Move
+	Measure *Measure // nil when nothing is measured
 	// RunsInto is what a thread pass ends in: "groove", or "" when it runs out
 	// into the open.
 	RunsInto string
@@ -102,6 +106,9 @@ type Measure struct {
 	// Final says that Min and Max are the drawing's limits: a reading outside
 	// them is not a slip but a wrong size.
 	Final bool
+	// Grows says that cutting on makes the reading larger, as the length to a
+	// shoulder does; a diameter gets smaller.
+	Grows bool
 	// Division is the resolution worth reading to.
 	Division calc.Length
 	// Got is the accepted reading when the plan was made with one.

@@ -1,0 +1,81 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/sequence"
+)
+
+// checkAll refuses what no order of work could make of this bar on this lathe,
+// all at once.
+func (b *build) checkAll() {
+	reach := calc.Length(0)
+	for _, v := range b.levels {
+		if !v.sec.AsBar {
+			reach = max(reach, v.end)
+		}
+	}
+	if room := b.job.StickOut - b.job.Face - jawMargin; reach > room {
+		b.refuse(nil, fmt.Sprintf("stickout = %q or more", (reach+b.job.Face+jawMargin).Ceil(calc.Millimetre)),
+			"the work reaches %s from its end, and with %s sticking out the jaws leave %s", b.show(reach), b.show(b.job.StickOut), b.show(room))
+	}
+	b.checkStiff()
+	if b.job.PartOff && b.bladeWidth() == 0 {
+		_, _ = b.tool(sequence.PartingTool, nil, "parting off")
+	}
+	for i := range b.levels {
+		s := b.levels[i].sec
+		if s.Thread != nil && s.Thread.LeftHand {
+			b.refuse(s, "make it right-handed, or cut it from the groove outwards by your own plan", "%s: left-hand threads are not planned yet", s.Thread)
+		}
+		if s.Thread != nil && s.Thread.Starts > 1 {
+			b.refuse(s, "", "%s: threads of more than one start are not planned yet", s.Thread)
+		}
+		if s.Thread != nil && s.Undercut == nil {
+			b.refuse(s, "undercut = \"regular\"", "%s has no groove to run out into", s.Thread)
+		}
+	}
+}
+
+// checkStiff refuses work too slender to turn as it is held, by length in
+// diameters: each section against the distance from the free end to where it ends,
+// the last against the jaws.
+func (b *build) checkStiff() {
+	support := cutting.ChuckOnly
+	if b.job.Centre {
+		support = cutting.ChuckAndCentre
+	}
+	for i := range b.levels {
+		v := &b.levels[i]
+		long := v.to
+		if b.job.Centre {
+			long = b.job.StickOut - b.job.Face
+		}
+		h, err := cutting.StickOut(long, v.aim, support)
+		if err != nil {
+			b.refuse(v.sec, "", "%v", err)
+			continue
+		}
+		ratio := fmt.Sprintf("%.1f diameters", float64(long)/float64(v.aim))
+		switch h {
+		case cutting.NeedsCentre:
+			b.refuse(v.sec, "support = \"centre\", or a shorter part", "%s stands out %s from the free end on its own: %s, and five are the most without a centre", b.show(v.aim), b.show(long), ratio)
+		case cutting.NeedsSteady:
+			b.refuse(v.sec, "a shorter part, or a travelling steady by your own plan", "%s over %s between jaws and centre: %s, and ten are the most without a steady", b.show(v.aim), b.show(long), ratio)
+		case cutting.LightCuts:
+			b.warnOnce(fmt.Sprintf("section %s is %s long from the free end: light cuts, and mind the spring", v.sec.Name, ratio))
+		}
+	}
+	if h, err := cutting.StickOut(b.job.StickOut, b.job.Bar, support); err == nil && h >= cutting.NeedsCentre {
+		b.refuse(nil, b.stiffHint(h), "a bar of %s sticking out %s is %.1f diameters long", b.show(b.job.Bar), b.show(b.job.StickOut), float64(b.job.StickOut)/float64(b.job.Bar))
+	}
+}
+
+func (b *build) stiffHint(h cutting.Hold) string {
+	if h == cutting.NeedsSteady {
+		return "a shorter stick-out; a travelling steady is not planned"
+	}
+	return "support = \"centre\", or a shorter stick-out"
+}

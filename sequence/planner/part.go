@@ -1,0 +1,115 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/sequence"
+)
+
+// bladeReach is how deep a parting blade of a width goes on a small lathe: six
+// times its width (common practice; makers print eight).
+const bladeReach = 6
+
+// deburr breaks the edges the tools have left.
+func (b *build) deburr() {
+	b.op = sequence.OpDeburr
+	b.add("deburr", sequence.Step{
+		Opening: sequence.Cue{sequence.WordDeburr}, Moves: b.stop(), Hand: hand("deburr"),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Why:      "Edges not given a chamfer, with a hand deburrer and the spindle standing still. No cloth or file held by hand against turning work.",
+	})
+}
+
+// partOff cuts the part from the bar.
+func (b *build) partOff() {
+	if !b.job.PartOff {
+		return
+	}
+	b.op = sequence.OpPartOff
+	last := &b.levels[len(b.levels)-1]
+	t, ok := b.tool(sequence.PartingTool, last.sec, "parting off")
+	if !ok {
+		return
+	}
+	b.section = nil
+	b.pass, b.of = 0, 0
+	reach := t.Reach
+	if reach == 0 {
+		reach = bladeReach * t.Width
+	}
+	if last.size/2 > reach {
+		b.refuse(last.sec, "part_off = false and saw it off, or a wider blade", "a parting blade of %s reaches %s deep, and half of %s is more", b.show(t.Width), b.show(reach), b.show(last.size))
+		return
+	}
+	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
+	b.section = last.sec
+	rpm := b.speed(cutting.Part, last.size, t.Steel)
+	b.z = -t.Width
+	touch := append(b.spindle(sequence.Forward, rpm), b.top.set(b.z, sequence.OnEnd))
+	if b.carriage != nil {
+		c := b.carriage.set(b.z, sequence.InPlace)
+		touch = append(touch, c)
+	}
+	b.add("part/touch", sequence.Step{
+		Moves: touch, Hand: hand("start_stop", "touch_off"),
+		Why: "The chuck side of the blade against the finished end.",
+	})
+	b.placeBlade(last)
+	from := last.size + 4*calc.Millimetre
+	feed := b.feed(cutting.Part)
+	b.add("part/cut", sequence.Step{
+		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Plunge{
+			From: from, To: 0, Z: b.z, PerRev: feed, Handle: b.cross.turn(sequence.In),
+		}),
+		Closing:  sequence.Cue{sequence.WordCatchPart},
+		Cautions: []sequence.Word{sequence.WordOilSteel},
+		Machine:  b.cutTime(from/2, feed), Hand: hand("start_stop"),
+		Why: "Steady feed with oil: too little chatters. Slower in the last millimetres.",
+	})
+	b.section = nil
+}
+
+// placeBlade brings the blade to the length of the part and has the place
+// measured before the cut.
+func (b *build) placeBlade(last *level) {
+	target := last.to
+	to := target
+	if b.carriage != nil {
+		to = b.carriage.snap(target, false)
+	}
+	x := b.clearOfBar()
+	move := b.along(to)
+	move.Dial = b.carriageDial(to)
+	id := "part/size1"
+	got := b.got(b.prefix() + id)
+	low, high := target+last.sec.Length.Min-last.sec.Length.Nominal, target+last.sec.Length.Max-last.sec.Length.Nominal
+	b.add("part/place", sequence.Step{
+		Moves: append([]sequence.Move{x, move}, b.stop()...), Closing: sequence.Cue{sequence.WordLockCarriage},
+		Hand: hand("dial_set", "start_stop"), Why: "The length of the part and the width of the blade from the end.",
+	})
+	m := &sequence.Measure{
+		What: sequence.MeasureEdge, Nominal: to, Min: low, Max: high, Final: true, Unit: b.job.Unit,
+		Division: 10 * calc.Micrometre, Got: got, Grows: true,
+	}
+	b.add(id, sequence.Step{
+		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
+		Moves: []sequence.Move{sequence.Inspect{What: sequence.MeasureEdge, With: "caliper"}},
+		Hand:  hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Why: fmt.Sprintf("Length %s to %s.", b.show(low), b.show(high)),
+	})
+	if got != nil {
+		b.z = *got
+	}
+}
+
+// end is the last step.
+func (b *build) end() {
+	b.op = sequence.OpEnd
+	b.section = nil
+	b.add("end", sequence.Step{
+		Moves: b.stop(), Closing: sequence.Cue{sequence.WordFinished, sequence.FullStop, sequence.WordClean},
+		Hand: hand("swarf"), Why: "Measure the whole part once more, cold, and put the tools away.",
+	})
+}

@@ -1,0 +1,261 @@
+package planner
+
+import (
+	"fmt"
+	"time"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+// Plan makes the plan of a job on a lathe with the readings accepted so far. An
+// error is [job.Faults]: all that stands in the way, each with its place. An
+// answer that leaves nothing to do but stop (a thread still tight at its last
+// depth) is an error too, and names the step.
+func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error) {
+	b := newBuild(j, l, r)
+	if b.checkAll(); len(b.faults) > 0 {
+		return nil, b.faults.Err()
+	}
+	b.setUp()
+	b.face()
+	b.centre()
+	b.turn()
+	b.undercuts()
+	b.chamfers()
+	b.threads()
+	b.deburr()
+	b.partOff()
+	b.end()
+	if len(b.faults) > 0 {
+		return nil, b.faults.Err()
+	}
+	b.finish()
+	return b.plan, nil
+}
+
+// Replan is [Plan] with job and lathe bound, as the runner wants it.
+func Replan(j *job.Job, l *job.Lathe) func(sequence.Readings) (*sequence.Plan, error) {
+	return func(r sequence.Readings) (*sequence.Plan, error) { return Plan(j, l, r) }
+}
+
+// build is the plan in the making: the steps so far, and where the hands have
+// left the lathe.
+type build struct {
+	job      *job.Job
+	lathe    *job.Lathe
+	readings sequence.Readings
+	plan     *sequence.Plan
+	faults   job.Faults
+
+	levels   []level
+	x, z     calc.Length // where the tip stands
+	cross    ring
+	top      ring
+	carriage *ring // nil without a ring on the carriage wheel
+	turning  sequence.Turn
+	rpm      calc.Speed
+	isolated bool
+	section  *job.Section // whose steps are being made; nil for the set-up
+	op       sequence.Op
+	pass, of int
+}
+
+// level is one section with its places along the work and the sizes on the way.
+type level struct {
+	sec      *job.Section
+	n        int         // 1 for the section at the free end
+	from, to calc.Length // z of its free end and of its shoulder
+	aim      calc.Length // diameter aimed at
+	end      calc.Length // z where turning passes end
+	shoulder bool        // a shoulder follows that is faced to length
+	next     calc.Length // diameter behind its shoulder
+	size     calc.Length // diameter as measured, or as planned until it is
+	ringZero calc.Length // where the cross-slide ring stood for this section's last cut
+}
+
+func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
+	b := &build{
+		job: j, lathe: l, readings: r,
+		plan:    &sequence.Plan{Part: j.Part, Lathe: l.Name, Unit: j.Unit},
+		cross:   newRing(sequence.Cross, l.Cross, l.CrossClockwiseIn),
+		top:     newRing(sequence.Top, l.Top, l.TopClockwiseIn),
+		turning: sequence.Stop,
+	}
+	if l.Carriage != nil {
+		c := newRing(sequence.CarriageWays, *l.Carriage, true)
+		b.carriage = &c
+	}
+	z := calc.Length(0)
+	for i := range j.Sections {
+		s := &j.Sections[i]
+		b.levels = append(b.levels, level{
+			sec: s, n: i + 1, from: z, to: z + s.Length.Nominal, aim: s.Diameter.Mid(), shoulder: true, next: j.Bar,
+		})
+		z += s.Length.Nominal
+	}
+	for i := range b.levels {
+		v := &b.levels[i]
+		if v.sec.AsBar {
+			v.aim = j.Bar
+		}
+		v.size = v.aim
+		if i+1 < len(b.levels) {
+			v.next = b.levels[i+1].aim
+			if b.levels[i+1].sec.AsBar {
+				v.next = j.Bar
+			}
+		}
+	}
+	b.ends()
+	return b
+}
+
+// refuse notes what cannot be made, at a section's place in the job.
+func (b *build) refuse(s *job.Section, hint, format string, args ...any) {
+	f := job.Fault{Source: b.job.Source, Msg: fmt.Sprintf(format, args...), Hint: hint}
+	if s != nil {
+		f.Pos = s.Pos
+	}
+	b.faults = append(b.faults, f)
+}
+
+func (b *build) warn(format string, args ...any) {
+	b.plan.Warnings = append(b.plan.Warnings, fmt.Sprintf(format, args...))
+}
+
+// prefix is the first part of the ids of the steps now being made.
+func (b *build) prefix() string {
+	if b.section == nil {
+		return ""
+	}
+	return b.section.Name + "/"
+}
+
+// add appends a step. The id is the section's name, then what is given.
+func (b *build) add(id string, s sequence.Step) {
+	s.ID = b.prefix() + id
+	s.Op, s.Pass, s.Of = b.op, b.pass, b.of
+	if b.section != nil {
+		s.Section = b.section.Name
+		s.Place = b.job.Source.Place(b.section.Pos)
+	}
+	if s.Hand == 0 {
+		s.Hand = hand("dial_set")
+	}
+	b.plan.Steps = append(b.plan.Steps, s)
+}
+
+// finish numbers the steps and composes their words.
+func (b *build) finish() {
+	b.layOut()
+	heard := map[string]bool{}
+	for i := range b.plan.Steps {
+		s := &b.plan.Steps[i]
+		s.N = i + 1
+		kind := fmt.Sprint(s.Op, s.Phase, s.Needs, len(s.Opening) > 0)
+		if s.Phase != "" {
+			s.Brief = heard[kind]
+			heard[kind] = true
+		}
+		sequence.Compose(s, b.job.Unit)
+	}
+}
+
+// hand is the typical time of one thing done by hand.
+func hand(ids ...string) time.Duration {
+	var t time.Duration
+	for _, id := range ids {
+		if h, ok := cutting.HandlingOf(id); ok {
+			t += h.Typical
+		}
+	}
+	return t
+}
+
+// spindle gives the moves that bring the spindle to a state: it stands still
+// before it turns the other way.
+func (b *build) spindle(turn sequence.Turn, rpm calc.Speed) []sequence.Move {
+	if b.turning == turn && (turn == sequence.Stop || b.rpm == rpm) {
+		return nil
+	}
+	var m []sequence.Move
+	if b.turning != sequence.Stop && turn != sequence.Stop {
+		m = append(m, sequence.Spindle{Turn: sequence.Stop})
+	}
+	b.turning = turn
+	change := false
+	if turn == sequence.Forward || turn == sequence.Reverse {
+		change = b.rpm != rpm
+		b.rpm = rpm
+	}
+	return append(m, sequence.Spindle{Turn: turn, RPM: rpm, Changed: change})
+}
+
+// slip brings the spindle to a stop where it is not standing.
+func (b *build) stop() []sequence.Move { return b.spindle(sequence.Stop, 0) }
+
+// along is a movement of the carriage by hand with nothing cut.
+func (b *build) along(to calc.Length) sequence.Carriage {
+	m := sequence.Carriage{From: b.z, To: to, By: sequence.ByHandwheel}
+	b.z = to
+	return m
+}
+
+// crossTo brings the cross slide in to a diameter.
+func (b *build) crossTo(x calc.Length, half bool) sequence.Shift {
+	m := b.cross.to(x, half)
+	b.x = m.X
+	return m
+}
+
+// crossOut winds the cross slide out by whole turns that clear a depth.
+func (b *build) crossOut(depth calc.Length) sequence.Shift {
+	m := b.cross.out(depth)
+	b.x = m.X
+	return m
+}
+
+// clearOfBar winds the cross slide out before its ring has a zero.
+func (b *build) clearOfBar() sequence.Shift {
+	m := b.cross.away(b.job.Bar + 4*calc.Millimetre)
+	m.Lash = calc.Ratio{}
+	b.x = m.X
+	return m
+}
+
+// mount fits a tool; its place is not known afterwards.
+func (b *build) mount(t job.Tool, kind sequence.ToolKind, edge string) sequence.Mount {
+	m := sequence.Mount{Kind: kind, Tip: t.Tip, Hand: "right", Edge: edge}
+	if kind == sequence.GroovingTool || kind == sequence.PartingTool {
+		m.Width = t.Width
+	}
+	if kind != sequence.TurningTool {
+		m.Hand = "neutral"
+	}
+	return m
+}
+
+// tool finds a tool owned, or asks for one by name.
+func (b *build) tool(kind sequence.ToolKind, s *job.Section, for_ string) (job.Tool, bool) {
+	for _, t := range b.lathe.Tools {
+		if t.Kind == string(kind) {
+			return t, true
+		}
+	}
+	b.refuse(s, fmt.Sprintf("add it to %s: [[tool]] kind = %q", b.lathe.Source.Path, kind), "no %s tool is listed for the lathe, and %s needs one", kind, for_)
+	return job.Tool{}, false
+}
+
+// half says whether a diameter needs half a division of the cross-slide ring to
+// lie inside limits; ok is false when even that is too coarse.
+func (b *build) half(x calc.Length, min, max calc.Length) (half, ok bool) {
+	for _, h := range []bool{false, true} {
+		if at := b.cross.snap(x, h); at >= min && at <= max {
+			return h, true
+		}
+	}
+	return false, false
+}

@@ -1,0 +1,198 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/sequence"
+)
+
+// runOutLimit is the swing of the indicator accepted on a bar that is turned all
+// over (common practice: 0.01 mm is good, 0.1 mm is not).
+const runOutLimit = 50 * calc.Micrometre
+
+func (b *build) setUp() {
+	b.op = sequence.OpSetUp
+	b.add("setup/ready", sequence.Step{
+		Opening: sequence.Cue{sequence.WordBeforeStart, sequence.Comma, sequence.WordEyes, sequence.FullStop, sequence.WordKnowStop, sequence.FullStop, sequence.WordLocalRules},
+		Moves:   []sequence.Move{sequence.Spindle{Turn: sequence.Stop}},
+		Closing: sequence.Cue{sequence.WordLayOut},
+		Why:     "Nothing here sees the lathe. Whoever stands at it decides; learners work under a qualified instructor.",
+		Hand:    hand("swarf"),
+	})
+	b.add("setup/hold", sequence.Step{
+		Moves:    []sequence.Move{sequence.Hold{How: "three-jaw chuck", StickOut: b.job.StickOut}},
+		Why:      fmt.Sprintf("Bar %s in the jaws by at least its own diameter; nothing unsupported out of the back of the spindle.", b.show(b.job.Bar)),
+		Hand:     hand("chuck_load"),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+	})
+	b.add("setup/key", sequence.Step{
+		Moves: []sequence.Move{sequence.ChuckKey{}},
+		Why:   "A key left in the chuck is thrown when the spindle starts. Key on its hook, then confirm.",
+		Hand:  hand("start_stop"),
+	})
+	b.add("setup/true", sequence.Step{
+		Needs: sequence.NeedReading,
+		Moves: []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, sequence.Inspect{What: sequence.MeasureRunOut, With: "dial indicator"}},
+		Measure: &sequence.Measure{
+			What: sequence.MeasureRunOut, Nominal: 0, Min: 0, Max: runOutLimit, Unit: b.job.Unit,
+			Division: 10 * calc.Micrometre, Final: true, Got: b.got("setup/true"),
+		},
+		Why:  "The full swing of the indicator in one turn. Too much: seat the bar again, turned a third; then pack at the jaw nearest the high spot by three quarters of the swing.",
+		Hand: hand("threejaw_shim"),
+	})
+	b.add("setup/turn", sequence.Step{
+		Moves:   []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}},
+		Closing: sequence.Cue{sequence.WordAllClear, sequence.FullStop, sequence.WordGuardsShut},
+		Why:     "Jaws, tool, top slide and carriage must clear each other at both ends of the travel.",
+		Hand:    hand("deburr"),
+	})
+}
+
+// got is an accepted reading of a step, for its measure.
+func (b *build) got(id string) *calc.Length {
+	if v, ok := b.readings.Lengths[id]; ok {
+		return &v
+	}
+	return nil
+}
+
+// show writes a length in the unit of the job for a person to read.
+func (b *build) show(l calc.Length) string {
+	return string(sequence.LengthWord(l, b.job.Unit, 3))
+}
+
+// face mounts the turning tool and cuts the raw end to z = 0.
+func (b *build) face() {
+	b.op = sequence.OpFace
+	t, ok := b.tool(sequence.TurningTool, nil, "turning")
+	if !ok {
+		return
+	}
+	b.add("face/tool", sequence.Step{
+		Opening:  sequence.Cue{sequence.WordFace},
+		Moves:    append(b.stop(), b.mount(t, sequence.TurningTool, "tip")),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Hand:     hand("tool_plain"),
+		Why:      "Above or below centre height it leaves a pip and cuts a wrong size.",
+	})
+	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
+	raw := -b.job.Face
+	b.z = raw
+	b.add("face/touch", sequence.Step{
+		Moves:    append(b.spindle(sequence.Forward, rpm), b.top.set(raw, sequence.OnEnd)),
+		Cautions: []sequence.Word{sequence.WordNearJaws},
+		Hand:     hand("start_stop", "touch_off"),
+		Why:      "The end of the bar is rough; the cuts across it are counted from here.",
+	})
+	deep := b.roughDepth(t)
+	cuts := int(b.job.Face.Ceil(deep) / deep)
+	for i := range cuts {
+		b.pass, b.of = i+1, cuts
+		z := raw + b.job.Face*calc.Length(i+1)/calc.Length(cuts)
+		var moves []sequence.Move
+		if i == 0 {
+			moves = append(moves, b.clearOfBar())
+		}
+		in := b.top.to(z, true)
+		b.z = in.Z
+		b.add(fmt.Sprintf("face/pass%d/set", i+1), sequence.Step{
+			Phase: sequence.PhaseSet, Moves: append(moves, in),
+			Why: fmt.Sprintf("%s come off the end in all.", b.show(b.job.Face)),
+		})
+		x := b.x
+		b.add(fmt.Sprintf("face/pass%d/cut", i+1), sequence.Step{
+			Phase: sequence.PhaseCut,
+			Moves: []sequence.Move{
+				sequence.Plunge{From: x, To: 0, Z: b.z, PerRev: b.feed(cutting.Face), Handle: b.cross.turn(sequence.In)},
+				sequence.Plunge{From: 0, To: x, Z: b.z, Handle: b.cross.turn(sequence.Out)},
+			},
+			Machine: b.cutTime(x/2, b.feed(cutting.Face)),
+			Hand:    hand("start_stop"),
+			Why:     "Feed slower as the middle comes near.",
+		})
+	}
+	b.pass, b.of = 0, 0
+	moves := []sequence.Move{b.top.set(b.z, sequence.InPlace)}
+	b.z = 0
+	closing := sequence.Cue{}
+	if b.carriage != nil {
+		moves = append(moves, b.carriage.set(0, sequence.InPlace))
+	} else {
+		closing = sequence.Cue{sequence.WordMarkCarriage}
+	}
+	b.add("face/zero", sequence.Step{
+		Moves: moves, Closing: closing, Hand: hand("touch_off"),
+		Why: "Every length of the part is counted from this face.",
+	})
+}
+
+// centre drills the end and brings the tailstock centre up.
+func (b *build) centre() {
+	if !b.job.Centre {
+		return
+	}
+	b.op = sequence.OpCentre
+	t, ok := b.tool(sequence.CentreDrillTool, nil, "support = \"centre\"")
+	if !ok {
+		return
+	}
+	rpm := b.speed(cutting.Drill, t.Size, t.Steel)
+	b.add("centre/clear", sequence.Step{
+		Moves: append(b.stop(), b.along(-20*calc.Millimetre)), Hand: hand("dial_set"),
+		Why: "The tool out of the way of the tailstock.",
+	})
+	b.add("centre/tool", sequence.Step{
+		Moves: b.stop(), Opening: sequence.Cue{sequence.WordFitCentre},
+		Hand: hand("tailstock_tool"), Why: "The tailstock clamped, its sleeve out as little as possible.",
+	})
+	deep := 2 * t.Size
+	b.add("centre/drill", sequence.Step{
+		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Tailstock{
+			Kind: sequence.CentreDrillTool, Diameter: t.Size, From: -calc.Millimetre, To: deep,
+		}),
+		Cautions: []sequence.Word{sequence.WordOilSteel},
+		Hand:     hand("centre_drill"), Why: "Light feed and oil until the cone holds the centre well; never let it dwell.",
+	})
+	b.add("centre/support", sequence.Step{
+		Moves:    append(b.stop(), sequence.Hold{How: "three-jaw chuck", StickOut: b.job.StickOut, Support: "centre"}),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Hand:     hand("tailstock_tool"), Why: "The work warms and grows: try the centre again now and then.",
+	})
+}
+
+// layOut lists what to have at hand.
+func (b *build) layOut() {
+	seen := map[string]bool{}
+	add := func(s string) {
+		if !seen[s] {
+			seen[s] = true
+			b.plan.LayOut = append(b.plan.LayOut, s)
+		}
+	}
+	add(fmt.Sprintf("bar %s, %s", b.show(b.job.Bar), b.job.Material.Name))
+	for _, s := range b.plan.Steps {
+		for _, m := range s.Moves {
+			switch m := m.(type) {
+			case sequence.Mount:
+				switch {
+				case m.Width > 0:
+					add(fmt.Sprintf("%s tool, %s wide", m.Kind, b.show(m.Width)))
+				case m.Tip != "":
+					add(fmt.Sprintf("%s tool, tip %s", m.Kind, m.Tip))
+				default:
+					add(fmt.Sprintf("%s tool", m.Kind))
+				}
+			case sequence.Tailstock:
+				add(fmt.Sprintf("%s %s and a tailstock centre", m.Kind, b.show(m.Diameter)))
+			case sequence.Gears:
+				add(fmt.Sprintf("gears %s", trainText(m)))
+			case sequence.Inspect:
+				add(m.With)
+			case sequence.Gauge:
+				add(m.With)
+			}
+		}
+	}
+}

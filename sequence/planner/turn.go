@@ -1,0 +1,443 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+// Allowances of turning to size (common practice unless named).
+const (
+	// finishCut is the depth on radius of the equal last cuts: inside the
+	// 0.1 to 0.25 mm a finishing cut takes on a small lathe.
+	finishCut = 150 * calc.Micrometre
+	// leastCut is the smallest cut on radius a keen tool takes without rubbing.
+	leastCut = 30 * calc.Micrometre
+	// shoulderStock is left on a shoulder by the passes along the work.
+	shoulderStock = 300 * calc.Micrometre
+	// inFront is where a pass along the work starts, before the end.
+	inFront = 2 * calc.Millimetre
+	// besideCentre is where it starts when a centre holds the end.
+	besideCentre = calc.Millimetre / 2
+	// jawMargin is kept between any tool and the jaws.
+	jawMargin = 5 * calc.Millimetre
+	// mostReadings is how often one size may be measured before the plan gives up.
+	mostReadings = 12
+)
+
+// ends settles where the passes along the work end: short of each shoulder by
+// what is faced off later, on a line of the carriage ring where there is one.
+func (b *build) ends() {
+	for i := range b.levels {
+		v := &b.levels[i]
+		last := i == len(b.levels)-1
+		if last && b.job.PartOff {
+			v.shoulder = false
+			v.end = v.to + b.bladeWidth() + 3*calc.Millimetre/2
+			continue
+		}
+		v.end = v.to - shoulderStock
+		if b.lathe.Carriage != nil {
+			v.end = b.lathe.Carriage.SnapIn(v.end)
+		}
+	}
+}
+
+// bladeWidth is the width of the parting blade owned; zero without one.
+func (b *build) bladeWidth() calc.Length {
+	for _, t := range b.lathe.Tools {
+		if t.Kind == string(sequence.PartingTool) {
+			return t.Width
+		}
+	}
+	return 0
+}
+
+// start is where a pass along the work starts.
+func (b *build) start() calc.Length {
+	if b.job.Centre {
+		return -besideCentre
+	}
+	return -inFront
+}
+
+// finishDepths are the ring positions of a section's finishing: the last cut, and
+// the depth of each of the three equal ones on the lines of the ring.
+func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Length, ok bool) {
+	last = b.cross.dial.Snap(b.cross.offset(v.aim))
+	half, fine := b.half(v.aim, v.sec.Diameter.Min, v.sec.Diameter.Max)
+	if !fine {
+		b.refuse(v.sec, "widen the tolerance, or set the top slide to a small angle for fine cuts",
+			"%s to %s is finer than the cross-slide ring can be set: half a division moves the diameter by %s",
+			b.show(v.sec.Diameter.Min), b.show(v.sec.Diameter.Max), b.show(b.cross.dial.Division()))
+		return 0, 0, false
+	}
+	if half {
+		last = b.cross.lines(true).Snap(b.cross.offset(v.aim))
+	}
+	each = b.cross.dial.Snap(min(finishCut, (stock-v.aim)/6))
+	if each < leastCut {
+		b.refuse(v.sec, "take a thicker bar, or leave it as the bar is: as_bar = true",
+			"%s is too close to the %s it is cut from for two equal last cuts", b.show(v.aim), b.show(stock))
+		return 0, 0, false
+	}
+	return last, each, true
+}
+
+// turn roughs all sections from the largest down, then finishes them in the same
+// order and faces the shoulders to length.
+func (b *build) turn() {
+	t, ok := b.tool(sequence.TurningTool, nil, "turning")
+	if !ok {
+		return
+	}
+	b.op = sequence.OpRough
+	b.section = nil
+	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
+	touchAt := 3 * calc.Millimetre
+	b.add("turn/touch", sequence.Step{
+		Moves: append(append(b.away(), b.along(touchAt)), append(b.spindle(sequence.Forward, rpm),
+			b.cross.set(b.job.Bar, sequence.OnDiameter))...),
+		Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNearJaws},
+		Why: "A light touch: the ring now counts from the outside of the bar.",
+	})
+	b.x = b.job.Bar
+	moves := []sequence.Move{b.crossOut(0)}
+	moves = append(moves, b.along(b.start()))
+	b.add("turn/clear", sequence.Step{Moves: moves, Why: "Back in front of the work for the first cut.", Hand: hand("dial_set")})
+	stock := b.job.Bar
+	for i := len(b.levels) - 1; i >= 0; i-- {
+		v := &b.levels[i]
+		if v.sec.AsBar {
+			continue
+		}
+		stock = b.rough(v, stock, t)
+	}
+	for i := len(b.levels) - 1; i >= 0; i-- {
+		if v := &b.levels[i]; !v.sec.AsBar {
+			b.size(v, t)
+		}
+	}
+	for i := range b.levels {
+		if v := &b.levels[i]; !v.sec.AsBar && v.shoulder {
+			b.shoulder(v)
+		}
+	}
+	b.section = nil
+	b.pass, b.of = 0, 0
+}
+
+// away is the way to a place beside the work when the cross slide may stand in.
+func (b *build) away() []sequence.Move {
+	if b.x > b.job.Bar {
+		return nil
+	}
+	return []sequence.Move{b.clearOfBar()}
+}
+
+// rough takes a section down to what the finishing cuts are to leave, from the
+// diameter it has; it says what it leaves.
+func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
+	b.section, b.op = v.sec, sequence.OpRough
+	last, each, ok := b.finishDepths(v, stock)
+	if !ok {
+		return stock
+	}
+	from, to := b.cross.offset(stock), last-3*each
+	if to <= from {
+		return stock
+	}
+	deep := b.roughDepth(t)
+	n := int((to - from).Ceil(deep) / deep)
+	if b.carriage == nil {
+		b.pass, b.of = 0, 0
+		b.add("rough/scribe", sequence.Step{
+			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: "caliper"}),
+			Opening: sequence.Cue{sequence.WordScribe, sequence.WordAt, sequence.LengthWord(v.end, b.job.Unit, 2), sequence.WordFromEnd},
+			Why:     "The passes along the work end at this line; the shoulder is faced to length afterwards.",
+			Hand:    hand("caliper"),
+		})
+	}
+	for i := range n {
+		b.pass, b.of = i+1, n
+		off := b.cross.dial.Snap(from + (to-from)*calc.Length(i+1)/calc.Length(n))
+		b.passAlong(v, fmt.Sprintf("rough/pass%d", i+1), b.cross.position(off), false, sequence.Cue{sequence.WordRough}, i == 0, t, cutting.Turn)
+	}
+	b.pass, b.of = 0, 0
+	return b.cross.position(b.cross.dial.Snap(to))
+}
+
+// passAlong is one pass along the work: the depth is set, then the pass is cut and
+// the tool brought back.
+func (b *build) passAlong(v *level, id string, x calc.Length, half bool, opening sequence.Cue, first bool, t job.Tool, feed cutting.Op) {
+	var moves []sequence.Move
+	if first || b.turning != sequence.Forward {
+		moves = b.spindle(sequence.Forward, b.speed(cutting.Turn, b.job.Bar, t.Steel))
+	}
+	set := b.crossTo(x, half)
+	why := fmt.Sprintf("Leaves %s.", b.show(set.X))
+	b.add(id+"/set", sequence.Step{
+		Phase: sequence.PhaseSet, Opening: opening, Moves: append(moves, set), Why: why, Hand: hand("dial_set"),
+	})
+	by, rate := b.drive(feed)
+	cut := sequence.Carriage{From: b.z, To: v.end, By: by, PerRev: rate, Cutting: true, Dial: b.carriageDial(v.end)}
+	b.z = v.end
+	out := b.crossOut(0)
+	back := b.along(b.start())
+	b.add(id+"/cut", sequence.Step{
+		Phase: sequence.PhaseCut, Moves: []sequence.Move{cut, out, back},
+		Machine: b.cutTime((cut.To - cut.From).Abs(), rate), Hand: hand("feed_engage", "dial_set"),
+		Cautions: b.passCautions(first),
+		Why:      fmt.Sprintf("Ends %s from the finished end.", b.show(v.end)),
+	})
+}
+
+// passCautions are said in full at the first pass of a kind, then left to the
+// screen of the step that said them.
+func (b *build) passCautions(first bool) []sequence.Word {
+	if !first {
+		return nil
+	}
+	return []sequence.Word{sequence.WordNearJaws, sequence.WordSwarf}
+}
+
+// carriageDial is what the carriage ring says at a place; nil without a ring.
+func (b *build) carriageDial(z calc.Length) *sequence.Dial {
+	if b.carriage == nil {
+		return nil
+	}
+	return b.carriage.shown(b.carriage.offset(z))
+}
+
+// size finishes a section's diameter: equal cuts, a reading before the last, and
+// a last reading inside the limits. A reading that leaves more than one equal cut
+// splits what is left again.
+func (b *build) size(v *level, t job.Tool) {
+	b.section, b.op = v.sec, sequence.OpFinish
+	last, each, ok := b.finishDepths(v, b.stockOf(v))
+	if !ok {
+		return
+	}
+	touched := b.cross.zero
+	defer func() { v.ringZero = b.cross.zero; b.cross.zero = touched }()
+	limits := v.sec.Diameter
+	const cuts = 3
+	opening := [cuts]sequence.Cue{{sequence.WordCleanUp}, {sequence.WordFirstCut}, {sequence.WordLastCut}}
+	n := 0
+	cut := func(off calc.Length, opening sequence.Cue, of int) {
+		n++
+		b.pass, b.of = n, max(of, n)
+		b.passAlong(v, fmt.Sprintf("finish/pass%d", n), b.cross.position(off), true, opening, n == 1, t, cutting.Finish)
+	}
+	at := last - 2*each
+	cut(at, opening[0], cuts)
+	at = last - each
+	cut(at, opening[1], cuts)
+	final := false
+	for k := 1; ; k++ {
+		planned := b.cross.position(at)
+		id := fmt.Sprintf("finish/size%d", k)
+		got := b.got(b.prefix() + id)
+		b.measureSize(v, id, planned, 2*each, final, got)
+		m := planned
+		if got != nil {
+			m = *got
+			b.cross.zero += m - planned
+		}
+		v.size = m
+		left := m - v.aim
+		inside := m >= limits.Min && m <= limits.Max
+		if m < limits.Min || inside && (final || got != nil) {
+			if !final {
+				b.plan.Steps[len(b.plan.Steps)-1].Measure.Final = true
+				b.plan.Steps[len(b.plan.Steps)-1].Measure.Min, b.plan.Steps[len(b.plan.Steps)-1].Measure.Max = limits.Min, limits.Max
+			}
+			return
+		}
+		if k == mostReadings {
+			b.refuse(v.sec, "look for a loose gib, a blunt tool or a bar that springs before cutting on", "%s is still not reached after %d readings", b.show(v.aim), k)
+			return
+		}
+		equal := left <= 3*each // one more cut of about the same depth, on diameter
+		target, words := v.aim, opening[2]
+		if final {
+			words = sequence.Cue{sequence.WordCutAgain}
+		}
+		if !equal {
+			target, words = m-left/2, opening[1]
+		}
+		half := false
+		if equal {
+			if half, ok = b.half(target, limits.Min, limits.Max); !ok {
+				half = true
+			}
+		}
+		off := b.cross.lines(half).Snap(b.cross.offset(target))
+		if off <= at {
+			off = at + b.cross.dial.Division()/2
+		}
+		at, final = off, equal
+		of := n + 1
+		if !equal {
+			of++
+		}
+		cut(at, words, of)
+	}
+}
+
+// stockOf is what roughing left on a section: what it was cut from, as far as its
+// own finishing is concerned.
+func (b *build) stockOf(v *level) calc.Length {
+	stock := b.job.Bar
+	for i := len(b.levels) - 1; i >= 0; i-- {
+		w := &b.levels[i]
+		if w.sec.AsBar {
+			continue
+		}
+		if w == v {
+			return stock
+		}
+		each := b.cross.dial.Snap(min(finishCut, (stock-w.aim)/6))
+		stock = min(stock, w.aim+6*each)
+	}
+	return stock
+}
+
+func (b *build) measureSize(v *level, id string, planned, plausible calc.Length, final bool, got *calc.Length) {
+	m := &sequence.Measure{
+		What: sequence.MeasureDiameter, Nominal: planned, Min: planned - plausible, Max: planned + 2*plausible,
+		Unit: b.job.Unit, Division: b.readingDivision(), Got: got,
+	}
+	if final {
+		m.Final, m.Nominal, m.Min, m.Max = true, v.aim, v.sec.Diameter.Min, v.sec.Diameter.Max
+	}
+	why := "What this cut left tells what the last one must take: two equal cuts spring the same."
+	if final {
+		why = fmt.Sprintf("%s: %s to %s.", limitsName(v.sec), b.show(v.sec.Diameter.Min), b.show(v.sec.Diameter.Max))
+	}
+	b.pass, b.of = 0, 0
+	b.add(id, sequence.Step{
+		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
+		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureDiameter, With: b.micrometer()}),
+		Hand:  hand("mic_outside"), Why: why, Cautions: []sequence.Word{sequence.WordStopBeforeTouch, sequence.WordCoolFirst},
+	})
+}
+
+// limitsName says where a section's limits come from.
+func limitsName(s *job.Section) string {
+	if s.Thread != nil {
+		return "Outside of " + s.Thread.String()
+	}
+	if s.Diameter.Source != "" {
+		return s.Diameter.Class + " (" + s.Diameter.Source + ")"
+	}
+	return "Limits as written"
+}
+
+// readingDivision is the resolution a micrometer is read to.
+func (b *build) readingDivision() calc.Length {
+	if b.job.Unit == calc.Inch {
+		return calc.Thou / 10
+	}
+	return 10 * calc.Micrometre
+}
+
+func (b *build) micrometer() string { return "micrometer" }
+
+// crossInFrom brings the cross slide to a diameter inwards: where it stands further
+// in already it is wound out first.
+func (b *build) crossInFrom(x calc.Length) []sequence.Move {
+	var m []sequence.Move
+	if b.x <= x {
+		m = append(m, b.crossOut((x-b.x)/2))
+	}
+	return append(m, b.crossTo(x, false))
+}
+
+// shoulder faces the shoulder behind a section to length: touched where the
+// passes left it, measured, then taken to length with the top slide.
+func (b *build) shoulder(v *level) {
+	b.section, b.op = v.sec, sequence.OpShoulder
+	b.pass, b.of = 0, 0
+	touched := b.cross.zero
+	b.cross.zero = v.ringZero
+	defer func() { b.cross.zero = touched }()
+	if v.next-v.size < 4*b.cross.dial.Division() {
+		b.refuse(v.sec, "make the step larger, or leave both at one diameter", "a step from %s to %s is too small to face", b.show(v.size), b.show(v.next))
+		return
+	}
+	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(calc.Mid(v.size, v.next))...)
+	moves = append(moves, b.along(v.end), b.top.set(v.end, sequence.OnShoulder))
+	b.add("shoulder/touch", sequence.Step{
+		Opening: sequence.Cue{sequence.WordShoulder}, Moves: moves, Closing: sequence.Cue{sequence.WordLockCarriage},
+		Cautions: []sequence.Word{sequence.WordNearJaws}, Hand: hand("start_stop", "touch_off"),
+		Why: "From here the top slide gives the length; the carriage stays locked.",
+	})
+	beyond := v.sec.Length.Max - v.sec.Length.Nominal
+	m := &sequence.Measure{
+		What: sequence.MeasureLength, Nominal: v.end, Min: v.end - calc.Millimetre, Max: v.to + beyond,
+		Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true,
+	}
+	out := b.crossOut((v.next - b.x) / 2)
+	if got := b.shoulderSize(1, m, out); got != nil {
+		b.top.zero = *got
+	}
+	for k := 2; ; k++ {
+		b.shoulderCut(v, k-1)
+		m := &sequence.Measure{
+			What: sequence.MeasureLength, Nominal: v.to, Min: v.to + v.sec.Length.Min - v.sec.Length.Nominal, Max: v.to + beyond,
+			Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true, Final: true,
+		}
+		got := b.shoulderSize(k, m)
+		if got == nil || *got >= m.Min {
+			break
+		}
+		if k == mostReadings {
+			b.refuse(v.sec, "look for a loose gib or a top slide that is not locked", "the shoulder at %s is still not reached after %d readings", b.show(v.to), k)
+			return
+		}
+		b.top.zero += *got - b.z
+		b.z = *got
+	}
+	b.add("shoulder/clear", sequence.Step{
+		Moves: []sequence.Move{b.along(b.start())}, Opening: sequence.Cue{sequence.WordFreeCarriage},
+		Hand: hand("dial_set"), Why: "In front of the work again.",
+	})
+}
+
+// shoulderSize measures a shoulder from the finished end, after some moves.
+func (b *build) shoulderSize(k int, m *sequence.Measure, moves ...sequence.Move) *calc.Length {
+	id := fmt.Sprintf("shoulder/size%d", k)
+	m.Got = b.got(b.prefix() + id)
+	why := "From the finished end to the shoulder as it is now: the top slide takes what is left."
+	if m.Final {
+		why = "From the finished end to the shoulder."
+	}
+	moves = append(moves, b.stop()...)
+	b.add(id, sequence.Step{
+		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
+		Moves: append(moves, sequence.Inspect{What: m.What, With: "depth gauge"}),
+		Hand:  hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Why: why,
+	})
+	return m.Got
+}
+
+// shoulderCut faces a shoulder in to the finished diameter, at the length wanted.
+func (b *build) shoulderCut(v *level, k int) {
+	in := b.top.to(v.to, true)
+	b.z = in.Z
+	from := b.x
+	shift := b.crossTo(v.size, true)
+	moves := append(b.spindle(sequence.Forward, b.rpm), in, sequence.Plunge{
+		From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: b.feed(cutting.Face), Handle: shift.Handle,
+	})
+	out := b.crossOut((v.next - b.x) / 2)
+	b.add(fmt.Sprintf("shoulder/cut%d", k), sequence.Step{
+		Phase: sequence.PhaseCut, Moves: append(moves, out),
+		Hand: hand("start_stop", "dial_set"), Machine: b.cutTime((from-shift.X)/2, b.feed(cutting.Face)),
+		Why: "The cross slide ends on the reading of the last cut, so the corner is clean.",
+	})
+}

@@ -1,0 +1,195 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+// undercuts cuts the grooves the threads run out into, from the free side towards
+// the shoulder so that every place is reached inwards.
+func (b *build) undercuts() {
+	b.op = sequence.OpUndercut
+	b.section = nil
+	b.pass, b.of = 0, 0
+	mounted := false
+	for i := range b.levels {
+		v := &b.levels[i]
+		if v.sec.Undercut == nil {
+			continue
+		}
+		t, ok := b.groover(v)
+		if !ok {
+			continue
+		}
+		if !mounted {
+			b.mountStep("undercut/tool", t, sequence.GroovingTool, "chuck side", sequence.WordUndercut)
+			mounted = true
+		}
+		b.undercut(v, t)
+	}
+	b.section = nil
+	b.pass, b.of = 0, 0
+}
+
+// groover is the grooving tool owned that fits a groove.
+func (b *build) groover(v *level) (job.Tool, bool) {
+	w := v.sec.Undercut.Width
+	for _, t := range b.lathe.Tools {
+		if t.Kind == string(sequence.GroovingTool) && t.Width <= w.Max {
+			return t, true
+		}
+	}
+	b.refuse(v.sec, fmt.Sprintf("list one: [[tool]] kind = \"grooving\" width = \"2 mm\" in %s", b.lathe.Source.Path),
+		"no grooving tool of at most %s is listed for the undercut", b.show(w.Max))
+	return job.Tool{}, false
+}
+
+// mountStep stops the spindle and changes the tool. It belongs to no section.
+func (b *build) mountStep(id string, t job.Tool, kind sequence.ToolKind, edge string, opening ...sequence.Word) {
+	section := b.section
+	b.section = nil
+	s := sequence.Step{
+		Opening: opening, Moves: append(b.stop(), b.mount(t, kind, edge)),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Hand: hand("tool_plain"),
+		Why: "Tool changed with the spindle standing still and the carriage in front of the work.",
+	}
+	switch kind {
+	case sequence.ThreadingTool:
+		s.Closing = sequence.Cue{sequence.WordSquareByGauge}
+		s.Why = "The thread gauge on the turned diameter shows whether both flanks stand even."
+	case sequence.PartingTool:
+		s.Closing = sequence.Cue{sequence.WordBladeSquare}
+		s.Why = "Height within a tenth of a millimetre, blade out just past the middle: it lifts or rubs otherwise."
+	}
+	b.add(id, s)
+	b.section = section
+}
+
+func (b *build) undercut(v *level, t job.Tool) {
+	b.section = v.sec
+	u := v.sec.Undercut
+	b.pass, b.of = 0, 0
+	rpm := b.speed(cutting.Part, v.size, t.Steel)
+	b.add("undercut/touch", sequence.Step{
+		Opening: sequence.Cue{sequence.WordUndercut},
+		Moves:   append(b.spindle(sequence.Forward, rpm), b.top.set(v.to, sequence.OnShoulder)),
+		Closing: sequence.Cue{sequence.WordLockCarriage},
+		Hand:    hand("start_stop", "touch_off"),
+		Why:     "The chuck side of the tool against the shoulder, just outside the diameter.",
+	})
+	width := max(u.Width.Mid(), t.Width)
+	room := width - t.Width
+	step := t.Width * 9 / 10 // neighbouring cuts overlap by a tenth of the tool (common practice)
+	cuts := int(room.Ceil(step)/step) + 1
+	bottom := u.Diameter.Mid()
+	for i := range cuts {
+		b.pass, b.of = i+1, cuts
+		z := v.to
+		if cuts > 1 {
+			z -= room * calc.Length(cuts-1-i) / calc.Length(cuts-1)
+		}
+		var moves []sequence.Move
+		if i == 0 && cuts > 1 {
+			back := b.top.away(z - b.top.dial.Slack - calc.Millimetre/2)
+			b.z = back.Z
+			moves = append(moves, back)
+		}
+		if cuts > 1 {
+			in := b.top.to(z, true)
+			b.z = in.Z
+			moves = append(moves, in)
+		} else {
+			b.z = v.to
+		}
+		if i == 0 {
+			moves = append(moves, b.cross.set(v.size, sequence.OnDiameter))
+			b.x = v.size
+		}
+		b.add(fmt.Sprintf("undercut/pass%d/set", i+1), sequence.Step{
+			Phase: sequence.PhaseSet, Moves: moves, Hand: hand("dial_set"),
+			Why: fmt.Sprintf("The groove is %s wide, up to the shoulder.", b.show(width)),
+		})
+		from := b.x
+		half, ok := b.half(bottom, u.Diameter.Min, u.Diameter.Max)
+		if !ok {
+			b.refuse(v.sec, "widen the tolerance of the groove", "a groove of %s to %s is finer than the cross-slide ring", b.show(u.Diameter.Min), b.show(u.Diameter.Max))
+			return
+		}
+		shift := b.crossTo(bottom, half)
+		feed := b.feed(cutting.Part)
+		in := sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle}
+		b.add(fmt.Sprintf("undercut/pass%d/cut", i+1), sequence.Step{
+			Phase: sequence.PhaseCut, Moves: []sequence.Move{in, b.crossOut((v.size - shift.X) / 2)},
+			Cautions: []sequence.Word{sequence.WordOilSteel},
+			Hand:     hand("feed_engage", "dial_set"), Machine: b.cutTime((from-shift.X)/2, feed),
+			Why: fmt.Sprintf("To %s: below the root of the thread, so the tool runs out free.", b.show(bottom)),
+		})
+	}
+	b.pass, b.of = 0, 0
+	id := "undercut/size"
+	b.add(id, sequence.Step{
+		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck,
+		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureGroove, With: "caliper"}),
+		Measure: &sequence.Measure{
+			What: sequence.MeasureGroove, Nominal: bottom, Min: u.Diameter.Min, Max: u.Diameter.Max, Final: true,
+			Unit: b.job.Unit, Division: 20 * calc.Micrometre, Got: b.got(b.prefix() + id),
+		},
+		Hand: hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Why: u.Source + ".",
+	})
+	b.add("undercut/clear", sequence.Step{
+		Opening: sequence.Cue{sequence.WordFreeCarriage}, Moves: []sequence.Move{b.along(b.start())},
+		Hand: hand("dial_set"), Why: "In front of the work for the next tool.",
+	})
+}
+
+// chamfers breaks the corners the job asks for with the 45 degree edge.
+func (b *build) chamfers() {
+	b.op = sequence.OpChamfer
+	b.section = nil
+	b.pass, b.of = 0, 0
+	mounted := false
+	for i := range b.levels {
+		v := &b.levels[i]
+		c := v.sec.Chamfer
+		if c == 0 {
+			continue
+		}
+		t, ok := b.tool(sequence.ChamferTool, v.sec, "a chamfer")
+		if !ok {
+			return
+		}
+		if !mounted {
+			b.mountStep("chamfer/tool", t, sequence.ChamferTool, "edge at the corner", sequence.WordChamfer)
+			mounted = true
+		}
+		b.section = v.sec
+		rpm := b.speed(cutting.Part, v.size, t.Steel)
+		b.z = v.from
+		b.x = v.size
+		b.add("chamfer/touch", sequence.Step{
+			Opening: sequence.Cue{sequence.WordChamfer},
+			Moves:   append(b.spindle(sequence.Forward, rpm), b.zeroCorner(v)),
+			Hand:    hand("start_stop", "touch_off"),
+			Why:     "The edge at 45 degrees just rubs the corner.",
+		})
+		shift := b.crossTo(v.size-2*c, true)
+		in := sequence.Plunge{From: v.size, To: shift.X, Z: v.from, Dial: shift.Dial, PerRev: b.feed(cutting.Part), Handle: shift.Handle}
+		out := b.crossOut(c)
+		b.add("chamfer/cut", sequence.Step{
+			Moves: []sequence.Move{in, out, b.along(b.start())}, Hand: hand("feed_engage", "dial_set"),
+			Machine: b.cutTime(c, b.feed(cutting.Part)),
+			Why:     fmt.Sprintf("A leg of %s: the ring tells the depth, the eye the width.", b.show(c)),
+		})
+	}
+	b.section = nil
+}
+
+func (b *build) zeroCorner(v *level) sequence.Zero {
+	m := b.cross.set(v.size, sequence.OnCorner)
+	m.Z = v.from
+	return m
+}
