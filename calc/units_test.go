@@ -39,7 +39,8 @@ func quantity(t types.Type) string {
 //
 // A number times or over a quantity is how quantities are written
 // (3*calc.Millimetre, l/2, calc.Length(n)*calc.Micrometre), so a number in such a
-// product is no fault as long as the other factor is a quantity with a unit.
+// product is no fault as long as the other factor is a quantity with a unit. Nor
+// is the conversion of another defined type, which has a meaning of its own.
 func unitFaults(fset *token.FileSet, files []*ast.File, info *types.Info) []string {
 	var faults []string
 	report := func(n ast.Node, format string, args ...any) {
@@ -145,7 +146,7 @@ func unitFaults(fset *token.FileSet, files []*ast.File, info *types.Info) []stri
 				fun, ok := info.Types[e.Fun]
 				if ok && fun.IsType() && quantity(fun.Type) != "" && len(e.Args) == 1 {
 					arg := info.Types[e.Args[0]]
-					if !scaled && quantity(arg.Type) == "" && !zero(arg) {
+					if _, named := types.Unalias(arg.Type).(*types.Named); !named && !scaled && quantity(arg.Type) == "" && !zero(arg) {
 						report(e, "%s(...) of a number: multiply by a unit, such as calc.Millimetre", quantity(fun.Type))
 					}
 					if quantity(arg.Type) != "" && quantity(arg.Type) != quantity(fun.Type) {
@@ -310,6 +311,7 @@ func TestUnitCheckFindsOffences(t *testing.T) {
 		{"func _() { _ = calc.Whole(3); _ = calc.Millimetres(3) ; _ = calc.PerTurn(2 * calc.Millimetre) }", ""},
 		{"func _() { angle = 29*calc.Degree + 30*calc.Arcminute; speed = 250 * calc.RPM }", ""},
 		{"const c = 7 * calc.Millimetre", ""},
+		{"type own calc.Length\nfunc _(o own) { cut(calc.Length(o)) }", ""},
 		{"func _() { _ = a/b > 12; _ = 2*a/b == 3; cut(a / b * calc.Millimetre); cut((a/b + 1) * calc.Millimetre) }", ""},
 		{"var c = []calc.Length{0, 7 * calc.Inch / 16}", ""},
 		{"func _() { for i := range 7 { _ = i }; _ = [7]calc.Length{3: 2 * calc.Thou}; _ = []calc.Length{a, b}[1] }", ""},
