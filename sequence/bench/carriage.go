@@ -1,0 +1,237 @@
+package bench
+
+import (
+	"time"
+
+	"turncue/calc"
+	"turncue/sequence"
+)
+
+func (b *lathe) moveCarriage(m sequence.Carriage) {
+	if !b.sane(m.From, m.To) {
+		return
+	}
+	if b.carriage.known {
+		if off := (m.From - b.stated()).Abs(); off > same+b.carriage.off.Abs() {
+			b.fault(Consistent, "the carriage stands at z %s, the plan starts from %s", b.stated(), m.From)
+		}
+	}
+	b.carriage.at, b.carriage.known = m.From-b.top.at, true
+	b.drives(m)
+	b.obstacles(b.x(), m.From, m.To)
+	switch {
+	case m.Cutting && b.tool != nil && b.tool.Kind == sequence.ThreadingTool:
+		b.threadPass(m)
+	case m.Cutting:
+		b.turning(m)
+	default:
+		b.travels(m)
+	}
+	b.arrive(m)
+	b.clock((m.To - m.From).Abs(), m.PerRev, m.By != sequence.ByHandwheel || m.Cutting)
+}
+
+// drives is the check that what is to move the carriage can.
+func (b *lathe) drives(m sequence.Carriage) {
+	switch m.By {
+	case sequence.ByHandwheel:
+		switch {
+		case b.nut:
+			b.fault(InStep, "the carriage is moved %s by hand with the half-nuts shut", (m.To - m.From).Abs())
+		case b.feed:
+			b.fault(Consistent, "the carriage is moved by hand with the power feed in")
+		}
+	case sequence.ByPowerFeed:
+		if b.nut {
+			b.fault(InStep, "the carriage is fed by power with the half-nuts shut")
+		}
+		if b.turn != sequence.Forward && !m.Cutting {
+			b.fault(Consistent, "the power feed does not move the carriage with the spindle %s", b.turn)
+		}
+		listed := false
+		for _, f := range b.own.PowerFeeds {
+			listed = listed || f == m.PerRev
+		}
+		if !listed {
+			b.fault(Consistent, "the lathe has no power feed of %s a turn", m.PerRev)
+		}
+	case sequence.ByHalfNut:
+		if !b.nut {
+			b.fault(InStep, "the carriage cannot move %s by the leadscrew: the half-nuts are open", (m.To - m.From).Abs())
+		}
+		if b.turn == sequence.ByHand && !b.isolated {
+			b.fault(Standing, "the spindle is cranked by hand with the supply on")
+		}
+		if b.turn == sequence.Stop && m.Cutting {
+			b.fault(Consistent, "the leadscrew does not turn: the spindle stands still")
+		}
+	default:
+		b.fault(Consistent, "nothing moves the carriage by %q", m.By)
+	}
+}
+
+// arrive brings the carriage to the end of a move and looks at its ring.
+func (b *lathe) arrive(m sequence.Carriage) {
+	way := sequence.In
+	if m.To < m.From {
+		way = sequence.Out
+	}
+	to := m.To - b.top.at
+	if m.Dial != nil {
+		switch {
+		case b.own.Carriage == nil || b.carriage.dial.Divisions == 0:
+			b.fault(Consistent, "the lathe has no ring on its carriage wheel")
+		case !b.carriage.zeroed:
+			b.fault(Consistent, "the carriage ring is read before it is zeroed for this tool")
+		default:
+			b.ring(&b.carriage, m.Dial, to, "carriage")
+		}
+	}
+	if m.To != m.From {
+		b.carriage.since, b.carriage.way = b.step, ""
+		if m.By == sequence.ByHandwheel && m.Dial != nil {
+			b.carriage.way = way
+		}
+		b.touched = false
+	}
+	b.carriage.at, b.carriage.known = to, true
+}
+
+// turning is a cut along the work.
+func (b *lathe) turning(m sequence.Carriage) {
+	if b.tool == nil {
+		b.fault(Consistent, "a cut with no tool in the post")
+		return
+	}
+	if !b.cross.known {
+		b.fault(Consistent, "a cut with a %s tool whose diameter is not known: it was never zeroed", b.tool.Kind)
+		return
+	}
+	if m.To < m.From && b.tool.Kind == sequence.TurningTool && b.tool.Hand != "left" {
+		b.fault(Consistent, "a %s-hand turning tool cuts towards the chuck, not from %s to %s", b.tool.Hand, m.From, m.To)
+	}
+	lag := b.top.lag
+	b.take(b.tool.sweeps(b.x(), m.From+lag, m.To+lag), "turning")
+}
+
+// travels is a move without a cut: the tool keeps clear of the work.
+func (b *lathe) travels(m sequence.Carriage) {
+	if m.By == sequence.ByHalfNut {
+		b.returns(m)
+	}
+	b.clearOfWork(m.From, m.To, "the carriage goes back")
+}
+
+// clearOfWork is the check of rule 1 for the way between two places of z.
+func (b *lathe) clearOfWork(from, to calc.Length, before string) {
+	if !b.placed() || b.crashed {
+		return
+	}
+	lag := b.top.lag
+	for _, e := range b.tool.covers(b.x(), from+lag, to+lag) {
+		room, ok := b.work.room(e)
+		if !ok || room >= 2*margin {
+			continue
+		}
+		if b.touched && room >= -same && to <= from {
+			continue // sliding off a diameter it was touched on
+		}
+		b.crashed = true
+		if room <= 0 {
+			b.fault(ToolClear, "the tool stands %s deep in the work before %s; wind it out %s first", -room/2, before, margin-room/2+b.own.Cross.Slack)
+		} else {
+			b.fault(ToolClear, "the tool is clear by %s before %s, it needs %s beyond the slack of %s", room/2, before, margin, b.own.Cross.Slack)
+		}
+		return
+	}
+}
+
+// take lets the tool cut along some edges. The spindle, the slides and what the
+// part needs elsewhere are looked at first.
+func (b *lathe) take(edges []edge, doing string) {
+	b.cutting(doing)
+	b.fromOneSide(doing)
+	b.gouges(edges)
+	b.remove(edges)
+}
+
+// cutting is the check that the spindle turns the right way for a cut.
+func (b *lathe) cutting(doing string) {
+	switch b.turn {
+	case sequence.Forward:
+	case sequence.Reverse:
+		if b.screwed() {
+			b.fault(NoReverseCut, "%s in reverse with a screwed chuck", doing)
+		} else {
+			b.fault(Consistent, "%s in reverse with the tool the right way up", doing)
+		}
+	default:
+		b.fault(Consistent, "%s with the spindle not turning", doing)
+	}
+}
+
+// fromOneSide is the check that both slides were brought to their places inwards.
+func (b *lathe) fromOneSide(doing string) {
+	for _, s := range []*slide{&b.cross, &b.top} {
+		name := "cross slide"
+		if s == &b.top {
+			name = "top slide"
+		}
+		switch {
+		case s.lag > same:
+			b.faultAt(s.since, FromOneSide, "the %s was brought to its reading outwards and stands %s further in than the ring says", name, s.lag/s.scale)
+		case s.way == sequence.Out:
+			b.faultAt(s.since, FromOneSide, "the %s was brought to its reading outwards before %s", name, doing)
+		default:
+			continue
+		}
+		if b.step != nil {
+			b.spoiled[b.step.Section] = true
+		}
+	}
+}
+
+// remove takes the metal off and notes it for the sections.
+func (b *lathe) remove(edges []edge) calc.Length {
+	before := b.sample()
+	var most calc.Length
+	n := 0
+	if b.step != nil {
+		n = b.step.N
+	}
+	for _, e := range edges {
+		left, off := b.work.cut(b.spare[:0], e, n)
+		b.spare, b.work = b.work, left
+		most = max(most, off)
+	}
+	b.noteCuts(before)
+	b.severed()
+	return most
+}
+
+// severed parts what a cut through the middle left hanging in the air.
+func (b *lathe) severed() {
+	i := b.work.gap()
+	if i == 0 {
+		return
+	}
+	if b.tool.Kind != sequence.PartingTool || b.parted {
+		b.fault(WithinLimits, "the %s tool cuts the work in two at z %s", b.tool.Kind, b.work[i-1].To)
+	}
+	// The stock stays in the chuck and can be worked on; the part is put by.
+	b.rest = append(Profile{}, b.work[i:]...)
+	if !b.parted {
+		b.result.Profile = append(Profile{}, b.work[:i]...)
+	}
+	b.parted = true
+	b.spare, b.work = nil, append(Profile{}, b.rest...)
+}
+
+// clock adds the time a travel takes at the present speed.
+func (b *lathe) clock(travel calc.Length, perTurn calc.Lead, driven bool) {
+	per := perTurn.Length()
+	if !driven || per <= 0 || b.rpm <= 0 || (b.turn != sequence.Forward && b.turn != sequence.Reverse) {
+		return
+	}
+	b.machine += time.Duration(float64(travel) / float64(per) / b.rpm.PerMinute() * float64(time.Minute))
+}

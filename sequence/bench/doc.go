@@ -1,0 +1,14 @@
+// Package bench is the virtual lathe. It carries out a plan's moves on a bar and
+// says what came off, what sizes were left, and which shop rules were broken, at
+// which step and by how much.
+//
+// It knows the moves, the job and the lathe, and nothing of how a plan is made.
+// X is a diameter, Z the distance from the finished end face towards the chuck;
+// depth, slack and clearance are on radius. The work is held as exact pieces with
+// straight sides. A slide has its slack: wound out, the tool stays behind the
+// ring by the slack, and where it cuts is where the tool stands, not where the
+// ring is.
+//
+// It knows nothing of force, heat or bending, and does not judge the words of a
+// plan beyond one thing: nobody is told when to stop a moving carriage.
+package bench

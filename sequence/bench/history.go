@@ -1,0 +1,123 @@
+package bench
+
+import (
+	"turncue/calc"
+	"turncue/calc/thread"
+	"turncue/sequence"
+)
+
+// history is what was done to one section.
+type history struct {
+	cuts      []turnedCut
+	awaiting  turnedCut // what happened since the last cut
+	corrected calc.Length
+
+	passes   int
+	grip     int
+	top      calc.Length
+	cut      *Thread
+	root     calc.Length // diameter the tip reached
+	cutAt    *sequence.Step
+	tip      string
+	turned   calc.Length
+	window   thread.Depth
+	known    bool
+	depthErr error
+	runsOut  bool
+}
+
+// turnedCut is one cut that took a section's diameter down.
+type turnedCut struct {
+	depth  calc.Length // on diameter
+	step   *sequence.Step
+	read   bool        // a reading was asked for just before it
+	mended bool        // that reading was the last one and found it over size
+	slip   calc.Length // how far that reading was from what was expected
+}
+
+// keptCuts is how many of the last cuts of a section are remembered.
+const keptCuts = 8
+
+// read notes a reading of the diameter.
+func (h *history) read(final bool) {
+	h.awaiting.read = true
+	h.awaiting.mended = h.awaiting.mended || final
+	h.corrected = 0
+}
+
+// limits works out the depth window of the thread once for a turned diameter.
+func (h *history) limits(t *thread.Thread, tip string, turned calc.Length) {
+	if h.known && h.turned == turned && h.tip == tip {
+		return
+	}
+	h.known, h.turned, h.tip = true, turned, tip
+	p, err := thread.Tip{}, error(nil)
+	if tip != "" {
+		p, err = thread.ParseTip(tip, t.Pitch)
+	}
+	if err == nil {
+		h.window, err = t.Depth(p, turned)
+	}
+	h.depthErr = err
+}
+
+// sample is the diameter in the middle of each section.
+func (b *lathe) sample() []calc.Length {
+	if b.parted {
+		return nil
+	}
+	d := make([]calc.Length, len(b.sections))
+	for i, z := range b.layout.body {
+		d[i] = b.work.At(z)
+	}
+	return d
+}
+
+// noteCuts remembers what a cut took off each section.
+func (b *lathe) noteCuts(before []calc.Length) {
+	if before == nil || b.tool.Kind != sequence.TurningTool {
+		return
+	}
+	for i, z := range b.layout.body {
+		after := b.work.At(z)
+		if after >= before[i] || after == 0 {
+			continue
+		}
+		h := &b.sections[i]
+		c := h.awaiting
+		c.depth, c.step, c.slip = before[i]-after, b.step, h.corrected
+		h.awaiting, h.corrected = turnedCut{}, 0
+		h.cuts = append(h.cuts, c)
+		if len(h.cuts) > keptCuts {
+			h.cuts = append(h.cuts[:0], h.cuts[1:]...)
+		}
+	}
+}
+
+// twoEqualCuts is the check of rule 8 for one section: the last two cuts are
+// equal with a reading between. Cuts after that which mend a size found over
+// its limit do not count.
+func (b *lathe) twoEqualCuts(k int) {
+	s := b.job.Sections[k]
+	h := &b.sections[k]
+	n := len(h.cuts)
+	if s.AsBar || n == 0 || b.spoiled[s.Name] {
+		return
+	}
+	for n > 1 && h.cuts[n-1].mended {
+		n--
+	}
+	last := h.cuts[n-1]
+	switch {
+	case n < 2:
+		b.faultAt(last.step, TwoEqualCuts, "%s is brought to size in one cut of %s: take two equal ones with a reading between", s.Name, last.depth/2)
+	case !last.read:
+		b.faultAt(last.step, TwoEqualCuts, "the last cut of %s has no reading before it", s.Name)
+	default:
+		before := h.cuts[n-2]
+		apart := (last.depth - before.depth).Abs() / 2
+		if apart > b.own.Cross.Division()+last.slip/2+same {
+			b.faultAt(last.step, TwoEqualCuts, "the last two cuts of %s are %s and %s deep, %s apart, not equal", s.Name, before.depth/2, last.depth/2, apart)
+		}
+	}
+}

@@ -1,0 +1,299 @@
+package bench
+
+import (
+	"fmt"
+	"time"
+
+	"turncue/calc"
+	"turncue/calc/setup"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+const (
+	um = calc.Micrometre
+	mm = calc.Millimetre
+
+	// same is how far two statements of one place may differ.
+	same = um
+	// margin is the air a tool must have before anything goes back.
+	margin = 100 * um
+	// jawRoom is what stays free in front of the jaws.
+	jawRoom = 2 * mm
+	// longest is the largest length a move may name.
+	longest = 10_000 * mm
+)
+
+// lathe is the virtual lathe with the work in it, between two moves.
+type lathe struct {
+	job    *job.Job
+	own    *job.Lathe
+	layout layout
+
+	work, spare Profile // spare is the old work's memory
+	rest        Profile
+	parted      bool
+
+	turn     sequence.Turn
+	lastTurn sequence.Turn // the last powered direction since it stood still
+	rpm      calc.Speed
+	isolated bool
+	cover    bool // open
+	key      bool // in the chuck
+	held     bool
+	centre   bool
+	mouth    calc.Length // diameter of the centre hole at the end face
+
+	tool     *tool
+	cross    slide
+	top      slide
+	carriage slide // its ring; the work's z is carriage and top slide together
+
+	nut     bool
+	feed    bool
+	gears   *sequence.Gears
+	grip    grip
+	touched bool // the tip lies against a diameter it was zeroed on
+	crashed bool // it is in the work, and that has been said
+
+	sections []history
+	pass     *lastPass
+
+	step    *sequence.Step
+	result  Result
+	seen    map[fault]bool
+	broken  bool
+	spoiled map[string]bool
+	machine time.Duration
+}
+
+type fault struct{ rule, step int }
+
+// grip is one hold of the half-nuts on the leadscrew: passes made in different
+// ones are out of step, unless the leadscrew brings them together again.
+type grip struct {
+	n       int
+	lost    *sequence.Step // what ended the one before
+	how     string
+	refound bool // ended by opening the half-nuts alone
+}
+
+// lastPass is the thread pass the tool has not yet come back from.
+type lastPass struct {
+	x calc.Length // where the ring put the tool
+}
+
+// Run carries out a plan on the job's bar in the lathe.
+func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
+	b := &lathe{job: j, own: l, seen: map[fault]bool{}, spoiled: map[string]bool{}}
+	switch {
+	case plan == nil || j == nil || l == nil:
+		b.fault(Consistent, "nothing to run: a plan, a job and a lathe are needed")
+		return b.result
+	case len(j.Sections) == 0:
+		b.fault(Consistent, "the job has no sections")
+		return b.result
+	case j.Bar <= 0 || j.Bar > longest || j.StickOut <= 0 || j.StickOut > longest || j.Face < 0 || j.Face >= j.StickOut:
+		b.fault(Consistent, "no such bar: %s sticking out %s with %s to face off", j.Bar, j.StickOut, j.Face)
+		return b.result
+	}
+	for _, d := range []setup.Dial{l.Cross, l.Top} {
+		if err := d.Check(); err != nil {
+			b.fault(Consistent, "%v", err)
+			return b.result
+		}
+	}
+	for _, s := range j.Sections {
+		if s.Length.Nominal <= 0 || !b.sane(s.Length.Nominal, s.Length.Min, s.Length.Max, s.Diameter.Min, s.Diameter.Max, s.Chamfer) {
+			b.fault(Consistent, "section %s has no length that can be made: %s", s.Name, s.Length.Nominal)
+			return b.result
+		}
+	}
+	b.prepare()
+	section := ""
+	for i := range plan.Steps {
+		s := &plan.Steps[i]
+		b.step = s
+		if s.Section != section {
+			section = s.Section
+			b.cross.forget()
+			b.carriage.forget()
+		}
+		for _, m := range s.Moves {
+			b.move(m)
+			b.result.Time += b.machine
+			b.machine = 0
+		}
+		b.measure()
+		b.words()
+		b.result.Time += s.Hand
+	}
+	b.step = nil
+	if n := len(plan.Steps); n > 0 {
+		b.step = &plan.Steps[n-1]
+	}
+	b.finish(plan)
+	b.result.sort()
+	return b.result
+}
+
+func (b *lathe) prepare() {
+	b.layout = lay(b.job)
+	b.work = Profile{{From: -b.job.Face, To: b.job.StickOut - b.job.Face, Left: b.job.Bar, Right: b.job.Bar}}
+	b.turn, b.lastTurn = sequence.Stop, sequence.Stop
+	b.cross = slide{dial: b.own.Cross, scale: 2}
+	b.top = slide{dial: b.own.Top, scale: 1, known: true}
+	b.carriage = slide{scale: 1}
+	if b.own.Carriage != nil && b.own.Carriage.Check() == nil {
+		b.carriage.dial = *b.own.Carriage
+	}
+	b.sections = make([]history, len(b.job.Sections))
+}
+
+// fault records a broken rule at the step being carried out.
+func (b *lathe) fault(rule int, format string, args ...any) {
+	b.faultAt(b.step, rule, format, args...)
+}
+
+// faultAt records a broken rule once per step. A contradiction that comes after
+// a broken rule is left out: it follows from it.
+func (b *lathe) faultAt(s *sequence.Step, rule int, format string, args ...any) {
+	br := Break{Rule: rule, Msg: fmt.Sprintf(format, args...)}
+	if s != nil {
+		br.StepN, br.StepID = s.N, s.ID
+	}
+	if rule == Consistent && b.broken {
+		return
+	}
+	b.broken = b.broken || rule != Consistent
+	if rule <= WithinLimits && s != nil {
+		b.spoiled[s.Section] = true
+	}
+	if k := (fault{rule, br.StepN}); !b.seen[k] {
+		b.seen[k] = true
+		b.result.Broken = append(b.result.Broken, br)
+	}
+}
+
+// sane refuses lengths no lathe has, before anything is worked out with them.
+func (b *lathe) sane(ls ...calc.Length) bool {
+	for _, l := range ls {
+		if l > longest || l < -longest {
+			b.fault(Consistent, "%s is longer than any lathe", l)
+			return false
+		}
+	}
+	return true
+}
+
+func (b *lathe) move(m sequence.Move) {
+	switch m := m.(type) {
+	case sequence.Spindle:
+		b.spindle(m)
+	case sequence.Hold:
+		b.hold(m)
+	case sequence.Mount:
+		b.mount(m)
+	case sequence.Gears:
+		b.fitGears(m)
+	case sequence.HalfNut:
+		b.halfNut(m)
+	case sequence.PowerFeed:
+		b.powerFeed(m)
+	case sequence.Supply:
+		b.supply(m)
+	case sequence.Guard:
+		b.guard(m)
+	case sequence.ChuckKey:
+		b.chuckKey(m)
+	case sequence.Zero:
+		b.setZero(m)
+	case sequence.Shift:
+		b.shift(m)
+	case sequence.Carriage:
+		b.moveCarriage(m)
+	case sequence.Plunge:
+		b.plunge(m)
+	case sequence.Tailstock:
+		b.tailstock(m)
+	case sequence.Gauge:
+		b.standing("trying a gauge")
+	case sequence.Inspect:
+		b.standing("measuring")
+	default:
+		b.fault(Consistent, "no such move: %T", m)
+	}
+}
+
+// x is the diameter at which the tip stands.
+func (b *lathe) x() calc.Length { return -b.cross.stands() }
+
+// z is where the reference edge stands.
+func (b *lathe) z() calc.Length { return b.carriage.at + b.top.stands() }
+
+// stated is the z the plan believes in: the rings', without what slack left over.
+func (b *lathe) stated() calc.Length { return b.carriage.at + b.top.at }
+
+// placed says that both x and z of the tool are known.
+func (b *lathe) placed() bool { return b.tool != nil && b.cross.known && b.carriage.known }
+
+// jaws is where the chuck begins.
+func (b *lathe) jaws() calc.Length { return b.job.StickOut - b.job.Face }
+
+// lost marks the hold of the half-nuts as ended.
+func (b *lathe) lost(how string, refound bool) {
+	b.grip = grip{n: b.grip.n + 1, lost: b.step, how: how, refound: refound}
+}
+
+func (b *lathe) mount(m sequence.Mount) {
+	b.standing("changing the tool")
+	if !b.sane(m.Width) || m.Width < 0 {
+		return
+	}
+	b.cross.off, b.carriage.off = 0, 0
+	b.cross.known, b.carriage.known = false, false
+	b.touched, b.crashed, b.pass = false, false, nil
+	if m.Kind == sequence.CentreDrillTool {
+		return // it goes in the tailstock: what is in the post stays
+	}
+	b.cross.zeroed, b.top.zeroed, b.carriage.zeroed = false, false, false
+	b.cross.way, b.top.way, b.cross.lag, b.top.lag = "", "", 0, 0
+	t := &tool{Mount: m, width: m.Width}
+	if m.Kind == sequence.ThreadingTool && t.width == 0 {
+		t.width = b.threadingWidth(m)
+	}
+	b.tool = t
+	b.lost("the tool was changed", false)
+}
+
+// threadingWidth is how wide the threading tool is where it enters a groove: as
+// the lathe file says, or 0.7 of the coarsest pitch of the job, a vee of 60
+// degrees at full depth.
+func (b *lathe) threadingWidth(m sequence.Mount) calc.Length {
+	for _, t := range b.own.Tools {
+		if t.Kind == string(m.Kind) && t.Width > 0 && (t.Tip == m.Tip || m.Tip == "") {
+			return min(t.Width, longest)
+		}
+	}
+	var w calc.Length
+	for _, s := range b.job.Sections {
+		if s.Thread != nil {
+			w = max(w, s.Thread.Pitch.Length()*7/10)
+		}
+	}
+	return w
+}
+
+func (b *lathe) tailstock(m sequence.Tailstock) {
+	if b.turn != sequence.Forward {
+		b.fault(Consistent, "drilling from the tailstock with the spindle %s", b.turn)
+	}
+	if b.centre {
+		b.fault(WithinLimits, "drilling the end while the centre stands in it")
+	}
+	// The mouth of a 60 degree centre hole of form A is 2.12 times its pilot
+	// (ISO 866).
+	if b.sane(m.Diameter) {
+		b.mouth = m.Diameter * 212 / 100
+	}
+}

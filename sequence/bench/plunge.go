@@ -1,0 +1,69 @@
+package bench
+
+import (
+	"turncue/sequence"
+)
+
+func (b *lathe) plunge(m sequence.Plunge) {
+	if !b.sane(m.From, m.To, m.Z) {
+		return
+	}
+	if b.tool == nil {
+		b.fault(Consistent, "the cross slide is fed with no tool in the post")
+		return
+	}
+	if b.carriage.known {
+		if off := (m.Z - b.stated()).Abs(); off > same+b.carriage.off.Abs() {
+			b.fault(Consistent, "the tool stands at z %s, the plan feeds in at %s", b.stated(), m.Z)
+		}
+	}
+	b.carriage.at, b.carriage.known = m.Z-b.top.at, true
+	if b.cross.known {
+		if off := (m.From + b.cross.at).Abs(); off > same+b.cross.off.Abs() {
+			b.fault(Consistent, "the tool stands at diameter %s, the plan feeds from %s", -b.cross.at, m.From)
+		}
+		if off := m.From + b.cross.at; off != 0 {
+			b.cross.at = -m.From
+		}
+	} else {
+		b.cross.place(-m.From, sequence.Out, b.step)
+		b.cross.lag = 0 // it stands where the plan says, there is nothing to come back to
+	}
+	if m.Dial != nil {
+		b.readable(&b.cross, m.Dial, -m.To, "cross slide")
+	}
+	b.handle(m.Handle, m.To < m.From, b.own.CrossClockwiseIn, "cross slide", m.To != m.From)
+	b.cross.move(-m.To, b.step)
+	b.touched, b.crashed = false, false
+	b.obstacles(min(b.x(), m.From), m.Z, m.Z)
+	if m.To >= m.From {
+		return
+	}
+	edges := b.tool.covers(b.x(), b.z(), b.z())
+	if m.PerRev.IsZero() {
+		b.meets(edges, "the cross slide goes in without a feed")
+		return
+	}
+	b.carriageFromOneSide()
+	b.take(edges, "feeding in")
+	b.clock((m.From-m.To).Abs()/2, m.PerRev, true)
+}
+
+// carriageFromOneSide is the check that a carriage brought to a reading of its
+// ring came there inwards.
+func (b *lathe) carriageFromOneSide() {
+	if b.carriage.way == sequence.Out && b.carriage.dial.Slack > 0 {
+		b.faultAt(b.carriage.since, FromOneSide, "the carriage was brought to its reading outwards, up to %s short of it", b.carriage.dial.Slack)
+	}
+}
+
+// meets is the check that a move which is no cut does not run into the work.
+func (b *lathe) meets(edges []edge, how string) {
+	for _, e := range edges {
+		if room, ok := b.work.room(e); ok && room < -2*same {
+			b.crashed = true
+			b.fault(ToolClear, "%s and runs %s into the work", how, -room/2)
+			return
+		}
+	}
+}

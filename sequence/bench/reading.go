@@ -1,0 +1,77 @@
+package bench
+
+import (
+	"turncue/calc"
+	"turncue/sequence"
+)
+
+// measure is what the step measures after its moves. A reading that was taken is
+// believed: the work has that size, and the ring that made it is put right by
+// the difference until it is zeroed again or another section begins.
+func (b *lathe) measure() {
+	m := b.step.Measure
+	if m == nil {
+		return
+	}
+	b.standing("measuring")
+	k := b.ownSection()
+	if k >= 0 && m.What == sequence.MeasureDiameter && b.step.Needs == sequence.NeedReading {
+		b.sections[k].read(m.Final && m.Got != nil)
+	}
+	if m.Got == nil || k < 0 || !b.sane(*m.Got) || *m.Got <= 0 {
+		return
+	}
+	switch m.What {
+	case sequence.MeasureDiameter:
+		b.believeDiameter(b.layout.body[k], *m.Got)
+	case sequence.MeasureGroove:
+		if from, to := b.undercutAt(b.work, k); from < to {
+			b.believeDiameter(calc.Mid(from, to), *m.Got)
+		}
+	case sequence.MeasureLength:
+		b.believeLength(k, *m.Got)
+	case sequence.MeasureEdge:
+		if b.carriage.known {
+			b.carriage.correct(*m.Got - b.stated())
+		}
+	}
+}
+
+// believeDiameter gives a cylinder the diameter that was read, and the cross
+// slide the difference.
+func (b *lathe) believeDiameter(z, got calc.Length) {
+	q := b.work.piece(z)
+	if q == nil || q.Left != q.Right {
+		return
+	}
+	old, step := q.Left, q.Step
+	for i := range b.work {
+		if p := &b.work[i]; p.Step == step && p.Left == old && p.Right == old {
+			p.Left, p.Right = got, got
+		}
+	}
+	b.cross.correct(-(got - old))
+	b.sections[b.ownSection()].corrected = (got - old).Abs()
+}
+
+// believeLength moves a shoulder to where it was read, and the carriage's scale
+// with it.
+func (b *lathe) believeLength(k int, got calc.Length) {
+	from, ok := b.freeEnd(b.work, k)
+	if !ok {
+		return
+	}
+	to, ok := b.shoulder(b.work, k)
+	if !ok {
+		return
+	}
+	by := got - (to - from)
+	for i := 1; i < len(b.work); i++ {
+		p, q := &b.work[i-1], &b.work[i]
+		if p.To == to && q.From == to && to+by > p.From && to+by < q.To {
+			p.To, q.From = to+by, to+by
+			b.carriage.correct(by)
+			return
+		}
+	}
+}

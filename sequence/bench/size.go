@@ -1,0 +1,280 @@
+package bench
+
+import (
+	"turncue/calc"
+	"turncue/calc/fit"
+	"turncue/sequence"
+)
+
+// finish judges the finished part.
+func (b *lathe) finish(plan *sequence.Plan) {
+	if !b.parted {
+		b.result.Profile = b.work
+	} else {
+		b.result.Rest = b.work
+	}
+	b.result.Parted = b.parted
+	if b.job.PartOff && !b.parted {
+		b.fault(ToSize, "the part is never parted off")
+	}
+	p := b.result.Profile
+	last := map[string]*sequence.Step{}
+	for i := range plan.Steps {
+		last[plan.Steps[i].Section] = &plan.Steps[i]
+	}
+	j := judge{b, p, plan, last}
+	for k := range b.job.Sections {
+		j.diameter(k)
+		j.length(k)
+		j.undercut(k)
+		j.chamfer(k)
+		j.thread(k)
+		b.twoEqualCuts(k)
+	}
+}
+
+// judge holds the finished part against the job.
+type judge struct {
+	*lathe
+	p    Profile
+	plan *sequence.Plan
+	last map[string]*sequence.Step // of each section
+}
+
+// size records a size, and where it is outside its limits the step that left it
+// so: the one named, or the section's last.
+func (j judge) size(k int, what string, got calc.Length, want fit.Limits, n int) {
+	name := j.job.Sections[k].Name
+	s := Size{Section: name, What: what, Got: got, Min: want.Min, Max: want.Max, OK: want.Contains(got)}
+	j.result.Sizes = append(j.result.Sizes, s)
+	if s.OK || j.spoiled[name] || (k == 0 && j.spoiled[""]) {
+		return
+	}
+	by := "over"
+	if want.Over(got) < 0 {
+		by = "under"
+	}
+	j.faultAt(j.by(k, n), ToSize, "%s of %s is %s, %s %s its limits of %s to %s", what, name, got, want.Over(got).Abs(), by, want.Min, want.Max)
+}
+
+// by is the step of that number, or the section's last.
+func (j judge) by(k, n int) *sequence.Step {
+	if n > 0 && n <= len(j.plan.Steps) && j.plan.Steps[n-1].N == n {
+		return &j.plan.Steps[n-1]
+	}
+	if s := j.last[j.job.Sections[k].Name]; s != nil {
+		return s
+	}
+	return j.step
+}
+
+// freeEnd is the z at which a section begins.
+func (b *lathe) freeEnd(p Profile, k int) (calc.Length, bool) {
+	if len(p) == 0 {
+		return 0, false
+	}
+	if k == 0 {
+		return p[0].From, true
+	}
+	return b.shoulder(p, k-1)
+}
+
+// shoulder is the z at which a section ends: where the work first gets thicker
+// than it or, before a thinner one, thinner. The last section ends where the part
+// does. ok is false where the next section is as thick and nothing tells them
+// apart.
+func (b *lathe) shoulder(p Profile, k int) (calc.Length, bool) {
+	if len(p) == 0 {
+		return 0, false
+	}
+	z := b.layout.body[k]
+	d := p.At(z)
+	lastOne := k == len(b.job.Sections)-1
+	if lastOne && b.parted {
+		return p[len(p)-1].To, true
+	}
+	next := calc.Length(far)
+	if !lastOne {
+		next = p.At(b.layout.body[k+1])
+	}
+	grooved := false
+	for _, q := range p {
+		if q.To <= z {
+			continue
+		}
+		thicker, thinner := max(q.Left, q.Right) > d+same, min(q.Left, q.Right) < d-same
+		switch {
+		case next > d+same && thicker:
+			return q.From, true
+		case next < d-same && thinner && b.job.Sections[k].Undercut == nil:
+			return max(q.From, z), true
+		case b.job.Sections[k].Undercut != nil && grooved && !thinner:
+			return q.From, true
+		}
+		grooved = grooved || thinner
+	}
+	return 0, false
+}
+
+// undercutAt is the groove in front of a section's shoulder; from is not below to
+// where there is none.
+func (b *lathe) undercutAt(p Profile, k int) (from, to calc.Length) {
+	end, ok := b.shoulder(p, k)
+	if !ok {
+		return 0, 0
+	}
+	d := p.At(b.layout.body[k])
+	from, to = end, end
+	for i := len(p) - 1; i >= 0; i-- {
+		q := p[i]
+		if q.To != from || min(q.Left, q.Right) >= d-same || q.From < b.layout.body[k] {
+			continue
+		}
+		from = q.From
+	}
+	return from, to
+}
+
+// stretch is the plain part of a section: behind its chamfer, before its groove.
+func (j judge) stretch(k int) (from, to calc.Length) {
+	s := j.job.Sections[k]
+	mid := j.layout.body[k]
+	from, to = mid, mid
+	if z, ok := j.freeEnd(j.p, k); ok {
+		from = min(mid, z)
+		if s.Chamfer > 0 {
+			from = min(mid, z+edgeLimits(s.Chamfer).Max)
+		}
+	}
+	if z, ok := j.shoulder(j.p, k); ok {
+		to = max(mid, z)
+		if s.Undercut != nil {
+			if a, b := j.undercutAt(j.p, k); a < b {
+				to = max(mid, a)
+			}
+		}
+	}
+	return from, to
+}
+
+func (j judge) diameter(k int) {
+	want := turned(j.job, j.job.Sections[k])
+	from, to := j.stretch(k)
+	low, high, ok := j.p.span(from, to)
+	if !ok {
+		low = j.p.At(j.layout.body[k])
+		high = low
+	}
+	got := high
+	if low < want.Min {
+		got = low
+	}
+	n := 0
+	for _, q := range j.p {
+		if q.To > from && q.From < to && (q.Left == got || q.Right == got) {
+			n = max(n, q.Step)
+		}
+	}
+	j.size(k, "diameter", got, want, n)
+}
+
+func (j judge) length(k int) {
+	from, ok := j.freeEnd(j.p, k)
+	if !ok {
+		return
+	}
+	to, ok := j.shoulder(j.p, k)
+	if !ok {
+		return
+	}
+	n := 0
+	if q := j.p.piece(to); q != nil {
+		n = q.Step
+	}
+	for _, q := range j.p {
+		if q.To == to {
+			n = max(n, q.Step)
+		}
+	}
+	if k == len(j.job.Sections)-1 {
+		n = 0
+	}
+	j.size(k, "length", to-from, j.job.Sections[k].Length, n)
+}
+
+func (j judge) undercut(k int) {
+	u := j.job.Sections[k].Undercut
+	if u == nil {
+		return
+	}
+	from, to := j.undercutAt(j.p, k)
+	low, high, _ := j.p.span(from, to)
+	n := 0
+	if q := j.p.piece(calc.Mid(from, to)); q != nil {
+		n = q.Step
+	}
+	j.size(k, "undercut width", to-from, u.Width, n)
+	got := high
+	if low < u.Diameter.Min {
+		got = low
+	}
+	j.size(k, "undercut diameter", got, u.Diameter, n)
+}
+
+// edgeLimits is the band of a chamfer's leg: ISO 2768-1 class m, and a tenth of a
+// millimetre below the 0.5 mm where that begins (common practice).
+func edgeLimits(leg calc.Length) fit.Limits {
+	if l, err := fit.General(leg, fit.Edge); err == nil {
+		return l
+	}
+	return fit.Limits{Nominal: leg, Min: leg - 100*um, Max: leg + 100*um}
+}
+
+func (j judge) chamfer(k int) {
+	leg := j.job.Sections[k].Chamfer
+	if leg <= 0 {
+		return
+	}
+	want := edgeLimits(leg)
+	at, ok := j.freeEnd(j.p, k)
+	if !ok {
+		return
+	}
+	d := j.p.At(j.layout.body[k])
+	across := (d - j.p.right(at)) / 2
+	along, n := calc.Length(0), 0
+	for _, q := range j.p {
+		if q.From >= at && q.Left < q.Right && q.Left < d-same {
+			along, n = max(along, q.To-at), q.Step
+		}
+		if q.To > at && max(q.Left, q.Right) >= d-same {
+			break
+		}
+	}
+	got := across
+	if want.Contains(across) {
+		got = along
+	}
+	j.size(k, "chamfer", got, want, n)
+}
+
+func (j judge) thread(k int) {
+	s, h := j.job.Sections[k], &j.sections[k]
+	if s.Thread == nil {
+		return
+	}
+	if h.passes == 0 {
+		j.size(k, "thread depth", 0, fit.Limits{Min: 1, Max: s.Thread.Pitch.Length()}, 0)
+		return
+	}
+	d := j.p.At(j.layout.body[k])
+	h.limits(s.Thread, h.tip, d)
+	if h.depthErr != nil {
+		return // said when it was cut
+	}
+	n := 0
+	if h.cutAt != nil {
+		n = h.cutAt.N
+	}
+	j.size(k, "thread depth", (d-h.root)/2, fit.Limits{Min: h.window.Start, Max: h.window.Limit}, n)
+}

@@ -1,0 +1,157 @@
+package bench
+
+import (
+	"turncue/calc"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+// standing is the check that the spindle is not under power.
+func (b *lathe) standing(doing string) {
+	if b.turn == sequence.Forward || b.turn == sequence.Reverse {
+		b.fault(Standing, "%s with the spindle turning %s", doing, b.turn)
+	}
+}
+
+func (b *lathe) spindle(m sequence.Spindle) {
+	switch m.Turn {
+	case sequence.Stop, sequence.ByHand:
+		b.turn = m.Turn
+		if m.Turn == sequence.Stop {
+			b.lastTurn = sequence.Stop
+		}
+		return
+	case sequence.Forward, sequence.Reverse:
+	default:
+		b.fault(Consistent, "the spindle cannot be told %q", m.Turn)
+		return
+	}
+	if m.RPM > 0 {
+		b.rpm = m.RPM
+	}
+	switch {
+	case b.isolated:
+		b.fault(Standing, "the spindle is started with the supply isolated")
+	case b.cover:
+		b.fault(Standing, "the spindle is started with the gear cover open")
+	case b.key:
+		b.fault(Standing, "the spindle is started with the key in the chuck")
+	case b.lastTurn != sequence.Stop && b.lastTurn != m.Turn:
+		b.fault(Standing, "the spindle goes from %s to %s without standing still", b.lastTurn, m.Turn)
+	case !b.held:
+		b.fault(Consistent, "the spindle is started with no work held")
+	}
+	if m.Turn == sequence.Reverse {
+		if b.own.Reverse == job.ReverseNone {
+			b.fault(Consistent, "this lathe cannot reverse its spindle")
+		}
+		b.clearOfWork(b.stated(), b.stated(), "the spindle reverses")
+	}
+	b.turn, b.lastTurn = m.Turn, m.Turn
+}
+
+func (b *lathe) hold(m sequence.Hold) {
+	b.standing("holding the work")
+	if m.Support == "centre" {
+		b.centre = true
+		if m.How == "" {
+			return
+		}
+	}
+	if m.StickOut != b.job.StickOut && (m.StickOut != 0 || !b.held) {
+		b.fault(Consistent, "the bar is held sticking out %s, the job says %s", m.StickOut, b.job.StickOut)
+	}
+	if !b.held {
+		b.held, b.key = true, true
+	}
+}
+
+func (b *lathe) fitGears(m sequence.Gears) {
+	switch {
+	case b.turn == sequence.Forward || b.turn == sequence.Reverse:
+		b.fault(Standing, "gears are changed with the spindle turning %s", b.turn)
+	case !b.isolated:
+		b.fault(Standing, "gears are changed with the supply on")
+	case !b.cover:
+		b.fault(Standing, "gears are changed with the gear cover shut")
+	}
+	b.lost("the gears were changed", false)
+	b.gears = nil
+	lead, ok := b.train(m)
+	if !ok {
+		return
+	}
+	if lead != m.Lead {
+		b.fault(Consistent, "these gears cut a lead of %s, the plan says %s", lead, m.Lead)
+	}
+	m.Lead = lead
+	b.gears = &m
+}
+
+// train works out what a train cuts, from the leadscrew and the wheels alone.
+func (b *lathe) train(m sequence.Gears) (calc.Lead, bool) {
+	if len(m.Drivers) == 0 || len(m.Drivers) != len(m.Driven) {
+		b.fault(Consistent, "a train of %d drivers and %d driven wheels turns nothing", len(m.Drivers), len(m.Driven))
+		return calc.Lead{}, false
+	}
+	owned := map[int]int{}
+	for _, z := range b.own.Wheels {
+		owned[z]++
+	}
+	for _, set := range [][]int{m.Drivers, m.Driven, m.Idlers} {
+		for _, z := range set {
+			if owned[z]--; owned[z] < 0 {
+				b.fault(Consistent, "one more wheel of %d teeth is used than the lathe has", z)
+			}
+		}
+	}
+	lead := b.own.Leadscrew
+	for i := range m.Drivers {
+		r, err := calc.NewRatio(int64(m.Drivers[i]), int64(m.Driven[i]))
+		if err == nil {
+			lead, err = lead.Times(r)
+		}
+		if err != nil {
+			b.fault(Consistent, "%d driving %d: %v", m.Drivers[i], m.Driven[i], err)
+			return calc.Lead{}, false
+		}
+	}
+	return lead, lead.Sign() > 0
+}
+
+func (b *lathe) halfNut(m sequence.HalfNut) {
+	switch {
+	case m.Closed && b.feed:
+		b.fault(InStep, "the half-nuts are shut with the power feed in")
+	case !m.Closed && b.nut:
+		b.lost("the half-nuts were opened", true)
+	}
+	b.nut = m.Closed
+}
+
+func (b *lathe) powerFeed(m sequence.PowerFeed) {
+	if m.Engaged && b.nut {
+		b.fault(InStep, "the power feed is put in with the half-nuts shut")
+	}
+	b.feed = m.Engaged
+}
+
+func (b *lathe) supply(m sequence.Supply) {
+	if m.Isolated {
+		b.standing("isolating the supply")
+	}
+	b.isolated = m.Isolated
+}
+
+func (b *lathe) guard(m sequence.Guard) {
+	b.standing("touching the gear cover")
+	b.cover = m.Open
+}
+
+func (b *lathe) chuckKey(m sequence.ChuckKey) {
+	b.standing("the chuck key")
+	b.key = m.In
+}
+
+// screwed says that the chuck is screwed on and can unscrew in reverse.
+func (b *lathe) screwed() bool { return b.own.Chuck == job.ChuckScrewed }

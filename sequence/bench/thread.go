@@ -1,0 +1,256 @@
+package bench
+
+import (
+	"math"
+
+	"turncue/calc"
+	"turncue/calc/thread"
+	"turncue/sequence"
+)
+
+// threadPass is one cut of a thread with the half-nuts shut.
+func (b *lathe) threadPass(m sequence.Carriage) {
+	k := b.ownSection()
+	if k < 0 || b.job.Sections[k].Thread == nil {
+		b.fault(Consistent, "a thread is cut in a step of section %q, which has none", b.step.Section)
+		return
+	}
+	if !b.cross.known {
+		b.fault(Consistent, "a thread is cut with a tool whose diameter is not known: it was never zeroed")
+		return
+	}
+	t := b.job.Sections[k].Thread
+	h := &b.sections[k]
+	b.direction(m, t)
+	b.fromOneSide("the thread is cut")
+	b.runUp(m, k)
+	b.checkLead(m, t, k)
+	turned := b.work.At(b.layout.body[k])
+	h.limits(t, b.tool.Tip, turned)
+	if h.depthErr != nil {
+		b.fault(ToSize, "%v", h.depthErr)
+	}
+	if !h.runsOut {
+		h.runsOut = true
+		b.runOut(m, k, turned)
+	}
+	b.inStep(k)
+	b.gouges([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())})
+	b.cutThread(m, k, turned)
+	b.pass = &lastPass{x: -b.cross.at}
+}
+
+// direction is the check that the spindle turns the way that cuts this thread.
+func (b *lathe) direction(m sequence.Carriage, t *thread.Thread) {
+	towards := m.To > m.From
+	switch {
+	case b.turn == sequence.Reverse && b.screwed():
+		b.fault(NoReverseCut, "the thread is cut in reverse with a screwed chuck")
+	case b.turn == sequence.Reverse && towards != t.LeftHand:
+		b.fault(InStep, "in reverse the leadscrew carries the tool the other way than from %s to %s", m.From, m.To)
+	case b.turn == sequence.Forward && towards == t.LeftHand:
+		b.fault(InStep, "forward the leadscrew carries the tool the other way than from %s to %s", m.From, m.To)
+	}
+}
+
+// runUp is the check that a pass starts far enough before the metal for all
+// slack to be run out: three leads, or the carriage's slack where that is more.
+func (b *lathe) runUp(m sequence.Carriage, k int) {
+	need := max(3*b.job.Sections[k].Thread.Lead.Length(), b.carriage.dial.Slack)
+	start := b.layout.from[k]
+	if k == 0 && len(b.work) > 0 {
+		start = b.work[0].From
+	}
+	short := need - (start - m.From)
+	if b.job.Sections[k].Thread.LeftHand {
+		return // it starts in the groove
+	}
+	if short > same {
+		at := b.step
+		if b.sections[k].passes > 0 && b.carriage.since != nil {
+			at = b.carriage.since
+		}
+		b.faultAt(at, InStep, "the pass starts %s before the metal, %s short of what takes up the slack", start-m.From, short)
+		b.spoiled[b.step.Section] = true
+	}
+}
+
+// checkLead compares what the gears cut with what the thread wants.
+func (b *lathe) checkLead(m sequence.Carriage, t *thread.Thread, k int) {
+	if b.gears == nil {
+		b.fault(Consistent, "no gears are fitted to cut %s", t)
+		return
+	}
+	if m.PerRev != t.Lead && m.PerRev != b.gears.Lead {
+		b.fault(Consistent, "a pass of %s a turn, but the gears cut %s", m.PerRev, b.gears.Lead)
+	}
+	q, err := b.gears.Lead.Over(t.Lead)
+	if err != nil {
+		b.fault(ToSize, "the lead of the gears, %s, is no lead for %s", b.gears.Lead, t)
+		return
+	}
+	// A lead error over the length a nut engages acts like a thicker thread,
+	// by its cotangent: more than a third of the pitch diameter's tolerance is
+	// too much (common practice).
+	ppm := math.Abs(q.Float()-1) * 1e6
+	l, err := t.Limits()
+	if err != nil || ppm == 0 {
+		return
+	}
+	engaged := min(b.job.Sections[k].Length.Nominal, t.Nominal)
+	fatter := calc.Length(ppm * 1e-6 * float64(engaged) / math.Tan((t.Angle / 2).Radians()))
+	if fatter*3 > l.Pitch.Tolerance() {
+		b.fault(ToSize, "the gears cut a lead of %s where %s wants %s: %.0f parts per million off, %s on the pitch diameter of a nut",
+			b.gears.Lead, t, t.Lead, ppm, fatter)
+	}
+}
+
+// runOut is the check that a thread has where to end: a groove deep and wide
+// enough, the whole tool in it. A thread without an undercut may be cranked by
+// hand to a stop inside its section.
+func (b *lathe) runOut(m sequence.Carriage, k int, turned calc.Length) {
+	s, h := b.job.Sections[k], &b.sections[k]
+	half := b.tool.width / 2
+	if s.Undercut == nil && b.turn == sequence.ByHand {
+		if over := m.To + half - b.layout.from[k+1]; over > same {
+			b.fault(WithinLimits, "the thread is cut %s past the end of its section", over)
+		}
+		return
+	}
+	root := turned - 2*h.window.Limit
+	end := m.To
+	if s.Thread.LeftHand {
+		end = m.From
+	}
+	from, to, deepest := b.groove(end, root)
+	switch {
+	case from >= to:
+		b.fault(WithinLimits, "the thread ends at z %s, where the work is %s: a groove of %s or less is needed there first", end, deepest, root)
+	case s.Undercut != nil && to-from < s.Undercut.Width.Min-same:
+		b.fault(WithinLimits, "the groove at the end of the thread is %s wide, it must be %s", to-from, s.Undercut.Width.Min)
+	case end+half-to > same:
+		b.fault(WithinLimits, "the tool runs %s past the groove", end+half-to)
+	case from-(end-half) > same:
+		b.fault(WithinLimits, "the tool stops %s before it is clear in the groove", from-(end-half))
+	}
+}
+
+// groove is the stretch around z where the work is no thicker than a diameter;
+// past the end of the work there is nothing in the way. Where there is none, the
+// work's diameter at z comes back.
+func (b *lathe) groove(z, diameter calc.Length) (from, to, found calc.Length) {
+	low := func(q Piece) bool { return q.Left <= diameter && q.Right <= diameter }
+	for i, q := range b.work {
+		if z < q.From || z > q.To || !low(q) {
+			continue
+		}
+		from, to = q.From, q.To
+		for j := i - 1; j >= 0 && low(b.work[j]); j-- {
+			from = b.work[j].From
+		}
+		for j := i + 1; j < len(b.work) && low(b.work[j]); j++ {
+			to = b.work[j].To
+		}
+		return from, to, 0
+	}
+	if n := len(b.work); n == 0 || z > b.work[n-1].To || z < b.work[0].From {
+		return -far, far, 0
+	}
+	return 0, 0, b.work.At(z)
+}
+
+// inStep is the check that this pass follows the ones before it in their groove.
+func (b *lathe) inStep(k int) {
+	h := &b.sections[k]
+	if h.passes == 0 {
+		h.grip, h.top = b.grip.n, b.top.stands()
+		return
+	}
+	lead := b.job.Sections[k].Thread.Lead
+	if b.grip.n != h.grip {
+		h.grip = b.grip.n
+		apart, together := lead.Length(), false
+		if q, err := b.own.Leadscrew.Over(lead); err == nil {
+			together = q.Den() == 1
+			apart = lead.Travel(fraction(q))
+		}
+		if !b.grip.refound || !together {
+			b.faultAt(b.grip.lost, InStep, "%s before the thread was finished: pass %d is out of step with the ones before, by %s or more",
+				b.grip.how, h.passes+1, apart)
+			b.spoiled[b.job.Sections[k].Name] = true
+		}
+	}
+	moved := (b.top.stands() - h.top).Abs()
+	if n := lead.Length(); n > 0 {
+		moved %= n
+		moved = min(moved, n-moved)
+	}
+	if moved > 10*same {
+		b.fault(InStep, "the top slide was moved: this pass is %s beside the ones before", moved)
+	}
+}
+
+// fraction is what is over the whole number in a ratio above zero.
+func fraction(r calc.Ratio) calc.Ratio {
+	f, err := calc.NewRatio(r.Num()%r.Den(), r.Den())
+	if err != nil {
+		return calc.Ratio{}
+	}
+	return f
+}
+
+// cutThread marks the thread on the work where the tool is below the surface.
+func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
+	h := &b.sections[k]
+	h.passes++
+	h.tip = b.tool.Tip
+	if h.cut == nil {
+		h.cut = &Thread{}
+		h.root = b.x()
+	}
+	h.root = min(h.root, b.x())
+	h.cutAt = b.step
+	h.cut.Depth, h.cut.Passes = (turned-h.root)/2, h.passes
+	h.cut.From, h.cut.To = min(m.From, m.To), max(m.From, m.To)
+	if b.gears != nil {
+		h.cut.Lead = b.gears.Lead
+	}
+	left := b.spare[:0]
+	for _, q := range b.work {
+		a, c := max(q.From, h.cut.From), min(q.To, h.cut.To)
+		if a >= c || max(q.Left, q.Right) <= b.x() || q.Thread == h.cut {
+			left = left.add(q)
+			continue
+		}
+		mid := q.part(a, c)
+		mid.Thread = h.cut
+		left = left.add(q.part(q.From, a))
+		left = left.add(mid)
+		left = left.add(q.part(c, q.To))
+	}
+	b.spare, b.work = b.work, left
+}
+
+// returns is the check of a way back with the half-nuts shut.
+func (b *lathe) returns(m sequence.Carriage) {
+	left := false
+	if k := b.ownSection(); k >= 0 && b.job.Sections[k].Thread != nil {
+		left = b.job.Sections[k].Thread.LeftHand
+	}
+	back := (m.To < m.From) != left
+	switch {
+	case b.turn == sequence.ByHand:
+	case back && b.turn != sequence.Reverse:
+		b.fault(InStep, "the carriage is to come back by the leadscrew with the spindle %s: only reverse or the hand crank brings it", b.turn)
+	case !back && b.turn != sequence.Forward:
+		b.fault(InStep, "the carriage is to go in by the leadscrew with the spindle %s", b.turn)
+	}
+	if b.pass == nil || !b.cross.known {
+		return
+	}
+	out := (-b.cross.at - b.pass.x) / 2
+	if turn := b.cross.dial.Travel; out > 0 && (out-out.Round(turn)).Abs() > same+b.cross.off.Abs() && b.cross.since != nil {
+		b.faultAt(b.cross.since, ToolClear, "the tool was wound out %s, which is no whole number of turns of %s: the ring does not come back to its reading", out, turn)
+	}
+	b.pass = nil
+}

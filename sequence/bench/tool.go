@@ -1,0 +1,55 @@
+package bench
+
+import (
+	"turncue/calc"
+	"turncue/sequence"
+)
+
+// tool is what is in the post.
+type tool struct {
+	sequence.Mount
+	width calc.Length // of a groover or blade, and of a threading tool where it enters a groove
+}
+
+// edgeLength is how long the edge of a chamfer tool is taken to be along z.
+const edgeLength = 50 * calc.Millimetre
+
+// covers is what the tool takes up between two places of its reference edge at
+// one x. A turning tool has its body on the tailstock side; a groover stands with
+// its chuck side at z, a blade with its tailstock side, a threading tool with its
+// point in the middle. The edge of a chamfer tool rises at 45 degrees from its
+// reference towards the chuck.
+func (t *tool) covers(x, from, to calc.Length) []edge {
+	a, b := min(from, to), max(from, to)
+	switch t.Kind {
+	case sequence.GroovingTool:
+		return []edge{flat(a-t.width, b, x)}
+	case sequence.PartingTool:
+		return []edge{flat(a, b+t.width, x)}
+	case sequence.ThreadingTool:
+		return []edge{flat(a-t.width/2, b+t.width/2, x)}
+	case sequence.ChamferTool:
+		return []edge{flat(a, b, x), {b, b + edgeLength, x, x + 2*edgeLength}}
+	}
+	return []edge{flat(-far, b, x)}
+}
+
+// sweeps is what the tool cuts when it travels along the work.
+func (t *tool) sweeps(x, from, to calc.Length) []edge {
+	if t.Kind == sequence.TurningTool {
+		return []edge{flat(min(from, to), max(from, to), x)}
+	}
+	return t.covers(x, from, to)
+}
+
+// chuckSide is how far the tool reaches beyond its reference edge towards the
+// chuck.
+func (t *tool) chuckSide() calc.Length {
+	switch t.Kind {
+	case sequence.PartingTool:
+		return t.width
+	case sequence.ThreadingTool:
+		return t.width / 2
+	}
+	return 0
+}

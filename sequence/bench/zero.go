@@ -1,0 +1,150 @@
+package bench
+
+import (
+	"turncue/calc"
+	"turncue/sequence"
+)
+
+func (b *lathe) setZero(m sequence.Zero) {
+	if !b.sane(m.X, m.Z) {
+		return
+	}
+	if b.tool == nil {
+		b.fault(Consistent, "a ring is zeroed with no tool in the post")
+		return
+	}
+	if m.On != sequence.InPlace && b.turn != sequence.Forward {
+		b.fault(Consistent, "the tool is touched on the work with the spindle %s, not forward", b.turn)
+	}
+	switch m.Slide {
+	case sequence.Cross:
+		b.zeroCross(m)
+	case sequence.Top, sequence.CarriageWays:
+		b.zeroAlong(m)
+	default:
+		b.fault(Consistent, "no slide %q to zero", m.Slide)
+	}
+}
+
+func (b *lathe) zeroCross(m sequence.Zero) {
+	switch m.On {
+	case sequence.OnDiameter:
+		b.touchDiameter(m.X)
+	case sequence.OnCorner:
+		if d := b.work.right(m.Z); (d - m.X).Abs() > 2*same {
+			b.fault(Consistent, "there is no corner of diameter %s at z %s: the work is %s there", m.X, m.Z, d)
+		}
+		b.carriage.at, b.carriage.known = m.Z-b.top.at, true
+	case sequence.InPlace:
+		b.inPlace(&b.cross, -m.X, "cross slide")
+	default:
+		b.fault(Consistent, "the cross slide cannot be zeroed on the %s", m.On)
+	}
+	b.touched = m.On == sequence.OnDiameter
+	b.crashed = false
+	b.cross.off = 0
+	b.cross.place(-m.X, sequence.In, b.step)
+	b.cross.zero, b.cross.zeroed = b.cross.at, true
+}
+
+// right is the diameter just on the chuck side of z.
+func (p Profile) right(z calc.Length) calc.Length {
+	if q := p.piece(z); q != nil && z < q.To {
+		return q.edge().at(z)
+	}
+	return 0
+}
+
+// left is the diameter just on the tailstock side of z.
+func (p Profile) left(z calc.Length) calc.Length {
+	for _, q := range p {
+		if q.From < z && z <= q.To {
+			return q.edge().at(z)
+		}
+	}
+	return 0
+}
+
+// touchDiameter is the check that there is a surface of that diameter under the
+// tool.
+func (b *lathe) touchDiameter(x calc.Length) {
+	if !b.carriage.known {
+		for _, q := range b.work {
+			if q.Left == q.Right && (q.Left-x).Abs() <= 2*same {
+				return
+			}
+		}
+		b.fault(Consistent, "no part of the work has a diameter of %s to touch on", x)
+		return
+	}
+	var got calc.Length
+	for _, e := range b.tool.covers(x, b.z(), b.z()) {
+		if _, d, ok := b.work.span(e.from, e.to); ok {
+			got = max(got, d)
+		}
+	}
+	if (got - x).Abs() > 2*same {
+		b.fault(Consistent, "the tool is touched on a diameter of %s, but at z %s the work is %s", x, b.z(), got)
+	}
+}
+
+func (b *lathe) zeroAlong(m sequence.Zero) {
+	switch m.On {
+	case sequence.OnEnd:
+		if len(b.work) == 0 {
+			b.fault(Consistent, "there is no end to touch on")
+			break
+		}
+		end := b.work[0]
+		if off := min((end.From - m.Z).Abs(), (end.From - m.Z - b.tool.chuckSide()).Abs()); off > 2*same {
+			b.fault(Consistent, "the tool is touched on an end at z %s, but the work ends at %s", m.Z, end.From)
+		}
+		if b.cross.known && b.x() > end.Left {
+			b.fault(Consistent, "the tool at diameter %s is outside the end it is touched on, %s thick", b.x(), end.Left)
+		}
+	case sequence.OnShoulder:
+		small, large := b.work.left(m.Z), b.work.right(m.Z)
+		switch {
+		case large <= small:
+			b.fault(Consistent, "there is no shoulder at z %s to touch on", m.Z)
+		case b.cross.known && (b.x() < small || b.x() > large):
+			b.fault(Consistent, "the tool at diameter %s does not meet the shoulder from %s to %s", b.x(), small, large)
+		}
+	case sequence.InPlace:
+		if b.carriage.known {
+			b.inPlace(&b.top, m.Z-b.carriage.at, "top slide")
+		} else {
+			b.fault(Consistent, "a ring is zeroed where the tool stands, but that is not known")
+		}
+	case sequence.OnCorner:
+		if d := b.work.right(m.Z); d == 0 {
+			b.fault(Consistent, "there is no corner at z %s to touch on", m.Z)
+		}
+	default:
+		b.fault(Consistent, "the %s cannot be zeroed on the %s", m.Slide, m.On)
+	}
+	b.obstacles(b.x(), m.Z, m.Z)
+	b.carriage.off = 0
+	if b.top.way != "" || m.Slide == sequence.Top {
+		b.top.place(b.top.at, sequence.In, b.step)
+	}
+	b.carriage.at, b.carriage.known, b.carriage.way = m.Z-b.top.at, true, ""
+	if m.Slide == sequence.Top {
+		b.top.zero, b.top.zeroed = b.top.at, true
+	} else {
+		b.carriage.zero, b.carriage.zeroed = b.carriage.at, true
+	}
+}
+
+// inPlace is the check for a ring zeroed without touching: the slide stands at
+// the place named, its slack taken up inwards.
+func (b *lathe) inPlace(s *slide, at calc.Length, name string) {
+	switch {
+	case !s.known:
+		b.fault(Consistent, "the ring of the %s is zeroed where the tool stands, but that is not known", name)
+	case (s.at - at).Abs() > same+s.off.Abs()+b.carriage.off.Abs():
+		b.fault(Consistent, "the ring of the %s is zeroed %s from where the tool stands", name, (s.at-at).Abs()/s.scale)
+	case s.lag > same:
+		b.fault(FromOneSide, "the ring of the %s is zeroed with %s of slack behind it", name, s.lag/s.scale)
+	}
+}
