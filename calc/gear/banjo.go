@@ -21,9 +21,17 @@ type Banjo struct {
 	Studs int
 	// Span is the fixed distance from the first driver's shaft to the leadscrew.
 	Span calc.Length
-	// Near and Far are how close to the leadscrew and how far from it a stud can
-	// be set along the slot.
+	// Near and Far are how close to the leadscrew and how far from it the last
+	// stud can be set along the slot.
 	Near, Far calc.Length
+	// SwingFrom and SwingTo are the angles at the leadscrew between the line to
+	// the first shaft and the line to the last stud that the banjo can be set to;
+	// both 0 is not known.
+	SwingFrom, SwingTo calc.Angle
+	// First, Stud and Last are the radii of what a wheel must clear at the first
+	// driver, on a stud and at the leadscrew: shaft, nut or hub, whichever is
+	// larger. A millimetre of air is added. 0 takes Clearance.
+	First, Stud, Last calc.Length
 	// Cover is the largest wheel, tip to tip, the gear cover closes over.
 	Cover calc.Length
 	// StepUpLimit is the step-up above which a train is said to be hard on the
@@ -51,6 +59,10 @@ func (b Banjo) Check() error {
 		return fmt.Errorf("%d studs: a banjo has one or two", b.Studs)
 	case b.Span < 0 || b.Near < 0 || b.Far < 0 || b.Cover < 0:
 		return fmt.Errorf("a distance of the banjo is below zero")
+	case b.First < 0 || b.Stud < 0 || b.Last < 0:
+		return fmt.Errorf("the radius of a shaft is below zero")
+	case b.SwingFrom < 0 || b.SwingTo < b.SwingFrom || b.SwingTo > 180*calc.Degree:
+		return fmt.Errorf("the banjo swings from %s to %s: give two rising angles of at most 180 degrees", b.SwingFrom, b.SwingTo)
 	case b.Far != 0 && b.Far < b.Near:
 		return fmt.Errorf("the slot of the banjo ends at %s, before it begins at %s", b.Far, b.Near)
 	case b.StepUpLimit < 0:
@@ -72,6 +84,24 @@ func (b Banjo) clearance() calc.Length {
 	}
 	return b.Clearance
 }
+
+// need is how far a wheel's tips must stay from the middle of the i-th of n
+// shafts.
+func (b Banjo) need(i, n int) calc.Length {
+	r := b.Stud
+	switch i {
+	case 0:
+		r = b.First
+	case n - 1:
+		r = b.Last
+	}
+	if r == 0 {
+		return b.clearance()
+	}
+	return r + air
+}
+
+const air = calc.Millimetre
 
 func (b Banjo) studs() int {
 	if b.Studs == 0 {

@@ -1,7 +1,9 @@
 package gear
 
 import (
+	"errors"
 	"fmt"
+	"math"
 
 	"turncue/calc"
 )
@@ -25,6 +27,9 @@ const (
 	slotLong                      // the same, too far
 	touchesFirst                  // the wheel on the leadscrew touches the first shaft
 	touchesScrew                  // the first driver touches the leadscrew
+	touchesWheel                  // first driver and the wheel on the leadscrew touch each other
+	badSwing                      // the banjo does not swing that far; have and need are not used
+	noPlace                       // no position of two studs clears everything; the same
 	overCover                     // a wheel is too large for the cover
 	fewStuds                      // not enough studs; have and need are counts
 )
@@ -48,6 +53,12 @@ func (f fault) String() string {
 		return fmt.Sprintf("the %d wheel on the leadscrew touches the first shaft: tip to shaft centre %s", f.wheel, short())
 	case touchesScrew:
 		return fmt.Sprintf("the %d wheel on the first shaft touches the leadscrew: tip to shaft centre %s", f.wheel, short())
+	case touchesWheel:
+		return fmt.Sprintf("the %d wheel on the first shaft touches the %d on the leadscrew: %s between the shafts, %s needed: %s short", f.wheel, f.other, mm(f.have), mm(f.need), mm(f.need-f.have))
+	case badSwing:
+		return fmt.Sprintf("the banjo would have to stand at %.1f degrees, %.1f degrees outside its swing", calc.Angle(f.have).Degrees(), calc.Angle((f.need - f.have).Abs()).Degrees())
+	case noPlace:
+		return "no position of the studs keeps every wheel clear of the others and of the shafts"
 	case overCover:
 		return fmt.Sprintf("the %d wheel is too large for the gear cover: %s across, %s covered: %s too much", f.wheel, mm(f.have), mm(f.need), mm(f.have-f.need))
 	default:
@@ -66,10 +77,13 @@ type shaft struct {
 	idler   bool
 }
 
+// chain is the shafts of a train, from the first driver to the leadscrew.
+type chain []shaft
+
 // shafts is the train as a chain of shafts from the first driver to the
 // leadscrew.
-func (t Train) shafts() []shaft {
-	s := []shaft{{out: t.Drivers[0]}}
+func (t Train) shafts() chain {
+	s := chain{{out: t.Drivers[0]}}
 	for i := range t.Drivers {
 		for k, z := range t.Idlers {
 			if t.mesh(k) == i {
@@ -97,11 +111,11 @@ func (b Banjo) mounting(t Train) (gaps []calc.Length, faults []fault) {
 		g1 := b.gap(before, s[i].in, s[i].out)
 		g2 := b.gap(s[i].out, after, s[i].in)
 		gaps = append(gaps, g1, g2)
-		if g1 < b.clearance() {
-			faults = append(faults, fault{touchesShaft, s[i].out, before, g1, b.clearance()})
+		if need := b.need(i-1, len(s)); g1 < need {
+			faults = append(faults, fault{touchesShaft, s[i].out, before, g1, need})
 		}
-		if g2 < b.clearance() {
-			faults = append(faults, fault{touchesShaft, s[i].in, after, g2, b.clearance()})
+		if need := b.need(i+1, len(s)); g2 < need {
+			faults = append(faults, fault{touchesShaft, s[i].in, after, g2, need})
 		}
 	}
 	if b.Studs != 0 && len(s)-2 > b.Studs {
@@ -120,7 +134,7 @@ func (b Banjo) mounting(t Train) (gaps []calc.Length, faults []fault) {
 
 // spanned is what the distance from spindle to leadscrew and the slot have to
 // say, where they are given.
-func (b Banjo) spanned(s []shaft) (faults []fault) {
+func (b Banjo) spanned(s chain) (faults []fault) {
 	n := len(s)
 	last := b.centres(s[n-2].out, s[n-1].in)
 	if n > 2 {
@@ -146,13 +160,153 @@ func (b Banjo) spanned(s []shaft) (faults []fault) {
 	if least := 2*longest - sum; least > b.Span || (n == 2 && sum > b.Span) {
 		faults = append(faults, fault{kind: tooNear, have: b.Span, need: max(least, longest)})
 	}
-	if n > 2 {
-		if g := b.Span - b.tip(s[0].out); g < b.clearance() {
-			faults = append(faults, fault{touchesScrew, s[0].out, 0, g, b.clearance()})
+	if n == 2 || len(faults) > 0 {
+		return faults
+	}
+	if g, need := b.Span-b.tip(s[0].out), b.need(n-1, n); g < need {
+		faults = append(faults, fault{touchesScrew, s[0].out, 0, g, need})
+	}
+	if g, need := b.Span-b.tip(s[n-1].in), b.need(0, n); g < need {
+		faults = append(faults, fault{touchesFirst, s[n-1].in, 0, g, need})
+	}
+	if need := b.tip(s[0].out) + b.tip(s[n-1].in); s.plane(n-1) == 0 && b.Span < need {
+		faults = append(faults, fault{touchesWheel, s[0].out, s[n-1].in, b.Span, need})
+	}
+	switch {
+	case len(faults) > 0:
+	case n == 3:
+		if v := b.angle(s); b.SwingTo > 0 && (v < b.SwingFrom || v > b.SwingTo) {
+			near := b.SwingFrom
+			if v > b.SwingTo {
+				near = b.SwingTo
+			}
+			faults = append(faults, fault{kind: badSwing, have: calc.Length(v), need: calc.Length(near)})
 		}
-		if g := b.Span - b.tip(s[n-1].in); g < b.clearance() {
-			faults = append(faults, fault{touchesFirst, s[n-1].in, 0, g, b.clearance()})
-		}
+	case n == 4 && !b.placed(s):
+		faults = append(faults, fault{kind: noPlace, need: calc.Millimetre})
 	}
 	return faults
+}
+
+// plane is the plane in which the i-th shaft is meshed with: the number of studs
+// with two wheels before it.
+func (s chain) plane(i int) (p int) {
+	for _, sh := range s[1:i] {
+		if !sh.idler {
+			p++
+		}
+	}
+	return p
+}
+
+// angle is the angle at the leadscrew between the first shaft and the one stud.
+func (b Banjo) angle(s chain) calc.Angle {
+	x := b.Span.Millimetres()
+	r1 := b.centres(s[0].out, s[1].in).Millimetres()
+	r2 := b.centres(s[1].out, s[2].in).Millimetres()
+	return calc.Radians(math.Acos(min(1, max(-1, (x*x+r2*r2-r1*r1)/(2*x*r2)))))
+}
+
+// Angle is the angle at the leadscrew between the line to the first shaft and the
+// line to the stud, for a train with one stud and a known span. It is an error
+// where the wheels do not reach or are too large.
+func (b Banjo) Angle(t Train) (calc.Angle, error) {
+	if err := t.check(); err != nil {
+		return 0, err
+	}
+	s := t.shafts()
+	if b.Span <= 0 || len(s) != 3 {
+		return 0, errors.New("the angle of the banjo needs one stud and the distance from spindle to leadscrew")
+	}
+	for _, f := range b.spanned(s) {
+		if f.kind == tooFar || f.kind == tooNear {
+			return 0, errors.New(f.String())
+		}
+	}
+	return b.angle(s), nil
+}
+
+// placed says that two studs can be set so that nothing touches: the first is
+// taken round the first shaft by half degrees, the second is then where both its
+// distances are right.
+func (b Banjo) placed(s chain) bool {
+	const steps = 360
+	x := b.Span.Millimetres()
+	var r [3]float64
+	for i := range r {
+		r[i] = b.centres(s[i].out, s[i+1].in).Millimetres()
+	}
+	at := [4][2]float64{3: {x, 0}}
+	for k := range steps + 1 {
+		sin, cos := math.Sincos(float64(k) * math.Pi / steps)
+		at[1] = [2]float64{r[0] * cos, r[0] * sin}
+		// The second stud, at r[1] from the first and r[2] from the leadscrew.
+		dx, dy := x-at[1][0], -at[1][1]
+		d := math.Hypot(dx, dy)
+		along := (d*d + r[1]*r[1] - r[2]*r[2]) / (2 * d)
+		aside := r[1]*r[1] - along*along
+		if aside < 0 {
+			continue
+		}
+		aside = math.Sqrt(aside)
+		for _, side := range []float64{aside, -aside} {
+			at[2] = [2]float64{at[1][0] + (along*dx-side*dy)/d, at[1][1] + (along*dy+side*dx)/d}
+			if b.clear(s, at) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// clear says that no wheel touches a wheel it does not mesh with, nor a shaft, with
+// four shafts at places in mm.
+func (b Banjo) clear(s chain, at [4][2]float64) bool {
+	if b.SwingTo > 0 {
+		v := calc.Radians(math.Atan2(math.Abs(at[2][1]), at[3][0]-at[2][0]))
+		if v < b.SwingFrom || v > b.SwingTo {
+			return false
+		}
+	}
+	const touch = 1e-6
+	for i := range at {
+		for j := range at {
+			if i == j {
+				continue
+			}
+			d := math.Hypot(at[i][0]-at[j][0], at[i][1]-at[j][1]) + touch
+			for _, w := range s.on(i) {
+				meshes := false
+				for _, v := range s.on(j) {
+					if v.plane == w.plane {
+						if i-j == 1 || j-i == 1 {
+							meshes = true
+						} else if d < (b.tip(w.teeth) + b.tip(v.teeth)).Millimetres() {
+							return false
+						}
+					}
+				}
+				if !meshes && d < (b.tip(w.teeth)+b.need(j, 4)).Millimetres() {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// placedWheel is a wheel and the plane it turns in.
+type placedWheel struct{ teeth, plane int }
+
+// on is the wheels on the i-th shaft.
+func (s chain) on(i int) []placedWheel {
+	sh := s[i]
+	switch {
+	case i == 0:
+		return []placedWheel{{sh.out, 0}}
+	case i == len(s)-1 || sh.idler:
+		return []placedWheel{{sh.in, s.plane(i)}}
+	default:
+		return []placedWheel{{sh.in, s.plane(i)}, {sh.out, s.plane(i) + 1}}
+	}
 }

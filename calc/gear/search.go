@@ -125,15 +125,43 @@ type pair struct {
 // other, until enough is found.
 var windows = []float64{0, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1}
 
+// search is [Search] with the table made.
 func (t *table) search(w Want) (Result, error) {
-	levers := w.levers()
+	res, err := t.trains(w)
+	if err != nil {
+		return res, err
+	}
+	if len(res.Trains) == 0 || !res.Trains[0].Exact() {
+		levers := w.levers()
+		targets, err := w.targets(levers)
+		if err != nil {
+			return res, err
+		}
+		res.Extra = t.extra(w, levers, targets)
+	}
+	res.Hints = w.hints(res)
+	return res, nil
+}
+
+// targets is what the change gears have to do in each gearbox position.
+func (w Want) targets(levers []Lever) ([]calc.Ratio, error) {
 	targets := make([]calc.Ratio, len(levers))
 	for i, l := range levers {
 		r, err := w.ratio(l)
 		if err != nil {
-			return Result{}, err
+			return nil, err
 		}
 		targets[i] = r
+	}
+	return targets, nil
+}
+
+// trains is the trains of a search and those refused.
+func (t *table) trains(w Want) (Result, error) {
+	levers := w.levers()
+	targets, err := w.targets(levers)
+	if err != nil {
+		return Result{}, err
 	}
 	var res Result
 	var found []ranked
@@ -141,24 +169,22 @@ func (t *table) search(w Want) (Result, error) {
 	for _, to := range windows {
 		pairs := t.near(targets, from, to)
 		from = to
-		for i := 0; i < len(pairs); {
+		for i := 0; i < len(pairs) && len(found) < w.most(); {
 			// All trains of one error are placed together, so that none of them is
 			// cut off by chance.
 			j := i
 			for ; j < len(pairs) && pairs[j].err == pairs[i].err; j++ {
-				fit, refused, err := t.place(w, levers[pairs[j].lever], pairs[j])
-				if err != nil {
-					return Result{}, err
-				}
+				fit, refused := t.place(w, levers[pairs[j].lever], pairs[j])
 				found = append(found, fit...)
-				if len(found) == 0 && len(res.Refused) < w.most() && refused != nil {
-					res.Refused = append(res.Refused, *refused)
+				if refused != nil && len(found) == 0 && len(res.Refused) < w.most() {
+					full, err := w.fill(*refused, levers[pairs[j].lever])
+					if err != nil {
+						return Result{}, err
+					}
+					res.Refused = append(res.Refused, full)
 				}
 			}
 			i = j
-			if len(found) >= w.most() {
-				break
-			}
 		}
 		if len(found) >= w.most() {
 			break
@@ -176,10 +202,6 @@ func (t *table) search(w Want) (Result, error) {
 		best := math.Abs(res.Trains[0].PPM())
 		res.Refused = slices.DeleteFunc(res.Refused, func(r Train) bool { return math.Abs(r.PPM()) >= best })
 	}
-	if len(res.Trains) == 0 || !res.Trains[0].Exact() {
-		res.Extra = t.extra(w, levers, targets)
-	}
-	res.Hints = w.hints(res)
 	return res, nil
 }
 
@@ -241,35 +263,36 @@ func gcd(a, b int64) int64 {
 
 // place puts the wheels of a pair on the shafts in every way. The refused train
 // is the one that comes nearest to fitting, nil where one fits.
-func (t *table) place(w Want, lever Lever, p pair) (fit []ranked, refused *Train, err error) {
+func (t *table) place(w Want, lever Lever, p pair) (fit []ranked, refused *Train) {
 	drivers := orders(t.groups[p.k-1][p.a].teeth[:p.k])
 	driven := orders(t.groups[p.k-1][p.b].teeth[:p.k])
 	worst := calc.Length(math.MaxInt64)
 	var nearest Train
 	for _, a := range drivers {
 		for _, b := range driven {
-			for _, train := range w.handed(t.wheels, a, b) {
-				gaps, faults := w.Banjo.mounting(train)
-				if len(faults) == 0 {
-					train.Gaps = gaps
-					fit = append(fit, w.rank(train, lever, p.err))
-					continue
-				}
-				var short calc.Length
-				for _, f := range faults {
-					short += (f.need - f.have).Abs()
-				}
-				if short < worst {
-					worst, nearest = short, train
-				}
+			train, ok := w.handed(t.wheels, a, b)
+			if !ok {
+				continue
+			}
+			gaps, faults := w.Banjo.mounting(train)
+			if len(faults) == 0 {
+				train.Gaps = gaps
+				fit = append(fit, w.rank(train, lever, p.err))
+				continue
+			}
+			var short calc.Length
+			for _, f := range faults {
+				short += (f.need - f.have).Abs()
+			}
+			if short < worst {
+				worst, nearest = short, train
 			}
 		}
 	}
 	if len(fit) > 0 || worst == math.MaxInt64 {
-		return fit, nil, nil
+		return fit, nil
 	}
-	full, err := w.fill(nearest, lever)
-	return nil, &full, err
+	return nil, &nearest
 }
 
 // orders is every distinct order of the wheels; they come rising.
@@ -290,44 +313,67 @@ func orders(teeth []int) [][]int {
 	return out
 }
 
-// handed is the trains of these wheels that turn the leadscrew the right way,
-// with idlers where they are needed: a simple train always has one, because two
-// wheels alone do not span the shafts of a lathe, unless the span says so. None
-// means that no wheel is left for an idler.
-func (w Want) handed(owned Wheels, drivers, driven []int) []Train {
+// handed is the train of these wheels that turns the leadscrew the right way, with
+// as few idlers as do it. A simple train has at least one, because two wheels
+// alone do not span the shafts of a lathe, unless the span says so. Where the span
+// is given the idlers are the largest with which the train can be mounted,
+// otherwise the largest left. The second result is false where no wheel is left
+// for an idler.
+func (w Want) handed(owned Wheels, drivers, driven []int) (Train, bool) {
 	t := Train{Drivers: drivers, Driven: driven}
-	idlers := 0
+	least := 0
 	if len(drivers) == 1 && w.Banjo.Span == 0 {
-		idlers = 1
+		least = 1
 	}
-	if !w.Tumbler && (len(drivers)+idlers)%2 == 1 != w.LeftHand {
-		idlers++
+	var first *Train
+	for n := least; n <= 2; n++ {
+		if !w.Tumbler && (len(drivers)+n)%2 == 1 != w.LeftHand {
+			continue
+		}
+		for _, idlers := range spare(owned, t.wheels(), n) {
+			t.Idlers = idlers
+			if w.Banjo.Span == 0 {
+				return t, true
+			}
+			if _, faults := w.Banjo.mounting(t); len(faults) == 0 {
+				return t, true
+			}
+			if first == nil {
+				first = &Train{Drivers: drivers, Driven: driven, Idlers: idlers}
+			}
+		}
 	}
-	var out []Train
-	if len(drivers) == 1 && w.Banjo.Span != 0 && w.Tumbler {
-		out = append(out, t) // two wheels alone, where they happen to span the shafts
-		idlers = 1
+	if first == nil {
+		return Train{}, false
 	}
-	if idlers == 0 {
-		return append(out, t)
+	return *first, true
+}
+
+// spare is the choices of n wheels beside those used, the largest first; n is at
+// most two.
+func spare(owned Wheels, used []int, n int) (out [][]int) {
+	if n == 0 {
+		return [][]int{nil}
 	}
-	rest, missing := owned.Less(t.wheels()...)
-	if len(missing) > 0 || len(rest) < idlers {
-		return out
+	rest, missing := owned.Less(used...)
+	if len(missing) > 0 || len(rest) < n {
+		return nil
 	}
 	rest = rest.Sorted()
 	slices.Reverse(rest)
-	if w.Banjo.Span == 0 || idlers > 1 {
-		t.Idlers = slices.Clone(rest[:idlers])
-		return append(out, t)
-	}
-	// The largest idler that mounts, or the largest of all to be refused.
-	for _, z := range slices.Compact(slices.Clone(rest)) {
-		t.Idlers = []int{z}
-		if _, faults := w.Banjo.mounting(t); len(faults) == 0 {
-			return append(out, t)
+	for i, y := range rest {
+		if i > 0 && rest[i-1] == y {
+			continue
+		}
+		if n == 1 {
+			out = append(out, []int{y})
+			continue
+		}
+		for j, z := range rest[i+1:] {
+			if j == 0 || rest[i+j] != z {
+				out = append(out, []int{y, z})
+			}
 		}
 	}
-	t.Idlers = []int{rest[0]}
-	return append(out, t)
+	return out
 }
