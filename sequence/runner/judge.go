@@ -50,7 +50,7 @@ func judge(m *sequence.Measure, v calc.Length, before *calc.Length) judgement {
 	case sequence.MeasureEdge:
 		return judgeEdge(m, v)
 	}
-	if before != nil && shrinks(m) && v > *before+agree(m) {
+	if before != nil && !m.Grows && v > *before+agree(m) {
 		j := judgement{result: Questioned, notice: fmt.Sprintf("%s is bigger than before (%s)", size(v, m.Unit), size(*before, m.Unit))}
 		if sl, ok := likelySlip(m, v); ok {
 			j.likely = sl.size
@@ -67,10 +67,6 @@ func judge(m *sequence.Measure, v calc.Length, before *calc.Length) judgement {
 	}
 	return question(m, v, fmt.Sprintf("%s is not near %s", size(v, m.Unit), size(m.Nominal, m.Unit)))
 }
-
-// shrinks says that taking metal off makes this size smaller; a length between
-// faces grows.
-func shrinks(m *sequence.Measure) bool { return m.What != sequence.MeasureLength }
 
 // agree is how near two readings of one size must be to count as the same: two
 // divisions of what it is read on.
@@ -111,7 +107,7 @@ func judgeFinal(m *sequence.Measure, v calc.Length) judgement {
 // bring in (MoreCuts), or one past saving here.
 func wrongSize(m *sequence.Measure, short bool) Result {
 	switch {
-	case short != shrinks(m):
+	case short == m.Grows:
 		return MoreCuts
 	case short:
 		return UnderSize
@@ -177,7 +173,7 @@ func scatter(m *sequence.Measure, values []calc.Length) string {
 func settle(m *sequence.Measure, values []calc.Length) calc.Length {
 	low, high := slices.Min(values), slices.Max(values)
 	spoilt, mended := low, high
-	if !shrinks(m) {
+	if m.Grows {
 		spoilt, mended = high, low
 	}
 	for _, v := range []calc.Length{spoilt, mended} {

@@ -40,15 +40,13 @@ func Next(s State, e Event) (State, []Effect) {
 	case Resume:
 		return s.resume(e)
 	}
-	if s.phase == Ready {
+	if _, sound := e.Kind.(SoundEnded); sound || s.phase == Ready {
 		return s, nil
 	}
 	if e.Guard != 0 && e.Guard != s.pos+1 {
 		return s.quiet(fmt.Sprintf("that was meant for step %d, this is step %d", e.Guard, s.pos+1))
 	}
 	switch k := e.Kind.(type) {
-	case SoundEnded:
-		return s, nil
 	case TimePassed, Status:
 		return s, []Effect{Show{s.Frame()}}
 	case Missing:

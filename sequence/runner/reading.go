@@ -36,7 +36,7 @@ func (s State) reading(e Event, k Reading) (State, []Effect) {
 		}
 	case MoreCuts:
 		opening = sequence.Cue{sequence.WordOverSize}
-		if !shrinks(m) {
+		if m.Grows {
 			opening = nil
 		}
 	default:
@@ -147,7 +147,7 @@ func (s State) take(e Event, result Result, g given, opening sequence.Cue, notic
 	next := s.withdrawLater()
 	next.readings = with(next.readings, st.ID, g)
 	if err := next.replan(); err != nil {
-		return s.stay(e, judgement{result: Refused, notice: oneLine(err.Error())}, length(g))
+		return s.stay(e, judgement{result: Refused, notice: oneLine(err.Error())}, measured(g))
 	}
 	wants := result == MoreCuts || g.fit == sequence.Tight
 	if wants && !next.asksAgain() {
@@ -155,13 +155,13 @@ func (s State) take(e Event, result Result, g given, opening sequence.Cue, notic
 		if g.fit == sequence.Tight {
 			j = judgement{result: Refused, notice: "tight, and the plan has no pass left: leave it in the chuck"}
 		}
-		return s.stay(e, j, length(g))
+		return s.stay(e, j, measured(g))
 	}
 	next.far = s.pos + 1
 	return next.forward(e.At, record(s, e, result), opening, notice)
 }
 
-func length(g given) calc.Length {
+func measured(g given) calc.Length {
 	if g.length == nil {
 		return 0
 	}
