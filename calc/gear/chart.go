@@ -82,7 +82,7 @@ func Chart(w Want, leads []Standard) ([]Row, error) {
 		if err := w.check(); err != nil {
 			return nil, fmt.Errorf("%s: %w", s.Name, err)
 		}
-		res, err := t.trains(w)
+		res, err := t.trains(w, false)
 		if err != nil {
 			return nil, err
 		}

@@ -47,7 +47,7 @@ func (w Want) fill(t Train, lever Lever) (Train, error) {
 	if err != nil {
 		return t, err
 	}
-	t.StepUp = r.Float()
+	t.StepUp = float(r)
 	t.Lever = lever.Name
 	if t.Lead, err = w.cuts(r, lever); err != nil {
 		return t, err
@@ -59,8 +59,11 @@ func (w Want) fill(t Train, lever Lever) (Train, error) {
 	if t.Error, err = q.Plus(calc.Whole(-1)); err != nil {
 		return t, err
 	}
-	t.Drift = w.Length.Scale(t.Error)
-	t.Share, t.Verdict = judge(t.Error.Float(), w.engaged(), w.tolerance())
+	if w.Length != 0 {
+		t.Drift = w.Length.Scale(t.Error)
+	}
+	pitch := w.pitch()
+	t.Share, t.Verdict = judge(float(t.Error), w.engaged(pitch), w.tolerance(pitch))
 	gaps, faults := w.Banjo.mounting(t)
 	t.Gaps, t.Fits, t.Notes = gaps, len(faults) == 0, nil
 	for _, f := range faults {
@@ -73,13 +76,12 @@ func (w Want) fill(t Train, lever Lever) (Train, error) {
 // cuts is the lead that a ratio of the change gears gives.
 func (w Want) cuts(r calc.Ratio, lever Lever) (calc.Lead, error) {
 	l, err := w.Leadscrew.Times(r)
-	if err != nil {
-		return l, err
+	for _, f := range [2]calc.Ratio{w.fixed(), lever.Ratio} {
+		if err == nil && f != one {
+			l, err = l.Times(f)
+		}
 	}
-	if l, err = l.Times(w.fixed()); err != nil {
-		return l, err
-	}
-	return l.Times(lever.Ratio)
+	return l, err
 }
 
 // Cuts is the lead a train cuts on the leadscrew of the question, through the
@@ -121,6 +123,11 @@ func (w Want) warnings(t Train) (notes []string) {
 	}
 	return notes
 }
+
+var one = calc.Whole(1)
+
+// float is the ratio as a floating point number, to within its last place.
+func float(r calc.Ratio) float64 { return float64(r.Num()) / float64(r.Den()) }
 
 // leadscrews is the leadscrews a chart is likely to have been made for.
 func leadscrews() []calc.Lead {

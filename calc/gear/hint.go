@@ -18,13 +18,13 @@ const (
 
 // extra is the tooth counts of which one more wheel would make an exact train
 // that can be mounted, smallest first.
-func (t *table) extra(w Want, levers []Lever, targets []calc.Ratio) []int {
+func (t *table) extra(w Want, targets []calc.Ratio) []int {
 	var out []int
 	for k := 1; k <= len(t.groups) && len(out) == 0; k++ {
 		seen := map[int]bool{}
-		for l, r := range targets {
+		for _, r := range targets {
 			for _, z := range t.missing(k, r) {
-				if !seen[z] && t.mountsWith(w, levers[l], r, z, k) {
+				if !seen[z] && t.mountsWith(w, r, z, k) {
 					seen[z] = true
 				}
 			}
@@ -70,11 +70,11 @@ func (t *table) missing(k int, r calc.Ratio) []int {
 
 // mountsWith says that one more wheel of z teeth gives an exact train of k pairs
 // that can be mounted.
-func (t *table) mountsWith(w Want, lever Lever, r calc.Ratio, z, k int) bool {
+func (t *table) mountsWith(w Want, r calc.Ratio, z, k int) bool {
 	more := newTable(append(slices.Clone(t.wheels), z), k)
 	more.groups = append(make([][]group, k-1), more.groups[k-1])
 	for _, p := range more.near([]calc.Ratio{r}, -1, 0) {
-		if fit, _ := more.place(w, lever, p); len(fit) > 0 {
+		if fit, _ := more.place(w, p); len(fit) > 0 {
 			return true
 		}
 	}

@@ -81,9 +81,9 @@ type shaft struct {
 type chain []shaft
 
 // shafts is the train as a chain of shafts from the first driver to the
-// leadscrew.
-func (t Train) shafts() chain {
-	s := chain{{out: t.Drivers[0]}}
+// leadscrew, put behind s.
+func (t Train) shafts(s chain) chain {
+	s = append(s, shaft{out: t.Drivers[0]})
 	for i := range t.Drivers {
 		for k, z := range t.Idlers {
 			if t.mesh(k) == i {
@@ -102,7 +102,11 @@ func (t Train) shafts() chain {
 // mounting is the gaps at each stud with two wheels and every reason why the
 // train cannot be mounted; none means that it can, as far as is known.
 func (b Banjo) mounting(t Train) (gaps []calc.Length, faults []fault) {
-	s := t.shafts()
+	var room [8]shaft
+	s := t.shafts(room[:0])
+	if len(t.Drivers) > 1 {
+		gaps = make([]calc.Length, 0, 2*len(t.Drivers)-2)
+	}
 	for i := 1; i+1 < len(s); i++ {
 		if s[i].idler {
 			continue
@@ -129,7 +133,10 @@ func (b Banjo) mounting(t Train) (gaps []calc.Length, faults []fault) {
 			}
 		}
 	}
-	return gaps, append(faults, b.spanned(s)...)
+	if b.Span != 0 || b.Near != 0 || b.Far != 0 {
+		faults = append(faults, b.spanned(s)...)
+	}
+	return gaps, faults
 }
 
 // spanned is what the distance from spindle to leadscrew and the slot have to
@@ -214,7 +221,7 @@ func (b Banjo) Angle(t Train) (calc.Angle, error) {
 	if err := t.check(); err != nil {
 		return 0, err
 	}
-	s := t.shafts()
+	s := t.shafts(nil)
 	if b.Span <= 0 || len(s) != 3 {
 		return 0, errors.New("the angle of the banjo needs one stud and the distance from spindle to leadscrew")
 	}

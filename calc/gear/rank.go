@@ -10,8 +10,10 @@ import (
 
 // ranked is a train with what it is ranked by, the weightiest first.
 type ranked struct {
-	train    Train
-	lever    Lever
+	drivers  []int
+	driven   []int
+	idlers   []int
+	lever    int     // gearbox position
 	err      float64 // |lead/wanted - 1|
 	wheels   int     // to hang
 	tight    int     // 1 where a gap has less than 2 mm to spare
@@ -23,8 +25,9 @@ type ranked struct {
 
 const tightGap = 2 * calc.Millimetre
 
-func (w Want) rank(t Train, lever Lever, err float64) ranked {
-	r := ranked{train: t, lever: lever, err: err, wheels: len(t.wheels())}
+func (w Want) rank(t Train, lever int, err float64) ranked {
+	r := ranked{drivers: t.Drivers, driven: t.Driven, idlers: t.Idlers, lever: lever, err: err}
+	r.wheels = len(t.Drivers) + len(t.Driven) + len(t.Idlers)
 	for _, g := range t.Gaps {
 		if g < w.Banjo.clearance()+tightGap {
 			r.tight = 1
@@ -75,6 +78,11 @@ func (t Train) changesFrom(now Train) (n int) {
 	return n
 }
 
+// train is the train ranked, with nothing worked out yet.
+func (r ranked) train() Train {
+	return Train{Drivers: r.drivers, Driven: r.driven, Idlers: r.idlers}
+}
+
 func (r ranked) compare(o ranked) int {
 	return cmp.Or(
 		cmp.Compare(r.err, o.err),
@@ -84,8 +92,8 @@ func (r ranked) compare(o ranked) int {
 		cmp.Compare(r.changes, o.changes),
 		cmp.Compare(o.smallest, r.smallest),
 		cmp.Compare(r.steepest, o.steepest),
-		slices.Compare(r.train.Drivers, o.train.Drivers),
-		slices.Compare(r.train.Driven, o.train.Driven),
-		cmp.Compare(r.lever.Name, o.lever.Name),
+		slices.Compare(r.drivers, o.drivers),
+		slices.Compare(r.driven, o.driven),
+		cmp.Compare(r.lever, o.lever),
 	)
 }

@@ -41,6 +41,7 @@ func Search(w Want) (Result, error) {
 type group struct {
 	product int64
 	teeth   [maxStuds + 1]int // rising; 0 beyond the pairs
+	orders  [][]int           // every order of them, once it was needed
 }
 
 // table is every choice of wheels for one side, sorted by product, for each
@@ -49,6 +50,7 @@ type table struct {
 	wheels Wheels
 	count  [maxTeeth + 1]int
 	groups [][]group // by pairs-1
+	pairs  []pair    // what near found last
 }
 
 func newTable(w Wheels, pairs int) *table {
@@ -127,17 +129,16 @@ var windows = []float64{0, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1}
 
 // search is [Search] with the table made.
 func (t *table) search(w Want) (Result, error) {
-	res, err := t.trains(w)
+	res, err := t.trains(w, true)
 	if err != nil {
 		return res, err
 	}
 	if len(res.Trains) == 0 || !res.Trains[0].Exact() {
-		levers := w.levers()
-		targets, err := w.targets(levers)
+		targets, err := w.targets(w.levers())
 		if err != nil {
 			return res, err
 		}
-		res.Extra = t.extra(w, levers, targets)
+		res.Extra = t.extra(w, targets)
 	}
 	res.Hints = w.hints(res)
 	return res, nil
@@ -156,8 +157,8 @@ func (w Want) targets(levers []Lever) ([]calc.Ratio, error) {
 	return targets, nil
 }
 
-// trains is the trains of a search and those refused.
-func (t *table) trains(w Want) (Result, error) {
+// trains is the trains of a search and, if the reasons are wanted, those refused.
+func (t *table) trains(w Want, reasons bool) (Result, error) {
 	levers := w.levers()
 	targets, err := w.targets(levers)
 	if err != nil {
@@ -174,9 +175,9 @@ func (t *table) trains(w Want) (Result, error) {
 			// cut off by chance.
 			j := i
 			for ; j < len(pairs) && pairs[j].err == pairs[i].err; j++ {
-				fit, refused := t.place(w, levers[pairs[j].lever], pairs[j])
+				fit, refused := t.place(w, pairs[j])
 				found = append(found, fit...)
-				if refused != nil && len(found) == 0 && len(res.Refused) < w.most() {
+				if reasons && refused != nil && len(found) == 0 && len(res.Refused) < w.most() {
 					full, err := w.fill(*refused, levers[pairs[j].lever])
 					if err != nil {
 						return Result{}, err
@@ -192,7 +193,7 @@ func (t *table) trains(w Want) (Result, error) {
 	}
 	slices.SortStableFunc(found, ranked.compare)
 	for _, f := range found[:min(len(found), w.most())] {
-		full, err := w.fill(f.train, f.lever)
+		full, err := w.fill(f.train(), levers[f.lever])
 		if err != nil {
 			return Result{}, err
 		}
@@ -205,11 +206,12 @@ func (t *table) trains(w Want) (Result, error) {
 	return res, nil
 }
 
-// near is the pairs whose error is above from and at most to, nearest first.
+// near is the pairs whose error is above from and at most to, nearest first. The
+// next call overwrites them.
 func (t *table) near(targets []calc.Ratio, from, to float64) []pair {
-	var out []pair
+	t.pairs = t.pairs[:0]
 	for l, r := range targets {
-		want := r.Float()
+		want := float(r)
 		for k, groups := range t.groups {
 			lo := 0
 			for j := range groups {
@@ -224,16 +226,16 @@ func (t *table) near(targets []calc.Ratio, from, to float64) []pair {
 					}
 					e := math.Abs(offset(groups[i].product, groups[j].product, r))
 					if e > from && e <= to {
-						out = append(out, pair{e, l, k + 1, i, j})
+						t.pairs = append(t.pairs, pair{e, l, k + 1, i, j})
 					}
 				}
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b pair) int {
+	slices.SortStableFunc(t.pairs, func(a, b pair) int {
 		return cmp.Or(cmp.Compare(a.err, b.err), cmp.Compare(a.k, b.k))
 	})
-	return out
+	return t.pairs
 }
 
 // offset is (p/q)/r - 1. It is zero just where the ratios are equal, and the
@@ -263,13 +265,20 @@ func gcd(a, b int64) int64 {
 
 // place puts the wheels of a pair on the shafts in every way. The refused train
 // is the one that comes nearest to fitting, nil where one fits.
-func (t *table) place(w Want, lever Lever, p pair) (fit []ranked, refused *Train) {
-	drivers := orders(t.groups[p.k-1][p.a].teeth[:p.k])
-	driven := orders(t.groups[p.k-1][p.b].teeth[:p.k])
+func (t *table) place(w Want, p pair) (fit []ranked, refused *Train) {
 	worst := calc.Length(math.MaxInt64)
 	var nearest Train
-	for _, a := range drivers {
-		for _, b := range driven {
+	plain := p.k > 1 && (w.Tumbler || (p.k%2 == 1) == w.LeftHand) // needs no idler
+	for _, a := range t.orders(p.k, p.a) {
+		for _, b := range t.orders(p.k, p.b) {
+			if plain && w.Banjo.Span == 0 {
+				if s := w.Banjo.shortfall(a, b); s > 0 {
+					if s < worst {
+						worst, nearest = s, Train{Drivers: a, Driven: b}
+					}
+					continue
+				}
+			}
 			train, ok := w.handed(t.wheels, a, b)
 			if !ok {
 				continue
@@ -277,7 +286,7 @@ func (t *table) place(w Want, lever Lever, p pair) (fit []ranked, refused *Train
 			gaps, faults := w.Banjo.mounting(train)
 			if len(faults) == 0 {
 				train.Gaps = gaps
-				fit = append(fit, w.rank(train, lever, p.err))
+				fit = append(fit, w.rank(train, p.lever, p.err))
 				continue
 			}
 			var short calc.Length
@@ -293,6 +302,28 @@ func (t *table) place(w Want, lever Lever, p pair) (fit []ranked, refused *Train
 		return fit, nil
 	}
 	return nil, &nearest
+}
+
+// shortfall is by how much the wheels beside each other on studs come too near
+// their neighbours' shafts, in all; zero where none does. It is what mounting says
+// about a train without idlers on a banjo of unknown span, in less time.
+func (b Banjo) shortfall(drivers, driven []int) (short calc.Length) {
+	n := len(drivers) + 1
+	for i := 1; i < len(drivers); i++ {
+		short += max(0, b.need(i-1, n)-b.gap(drivers[i-1], driven[i-1], drivers[i]))
+		short += max(0, b.need(i+1, n)-b.gap(drivers[i], driven[i], driven[i-1]))
+	}
+	return short
+}
+
+// orders is every distinct order of a group of k wheels, made when first asked
+// for.
+func (t *table) orders(k, i int) [][]int {
+	g := &t.groups[k-1][i]
+	if g.orders == nil {
+		g.orders = orders(g.teeth[:k])
+	}
+	return g.orders
 }
 
 // orders is every distinct order of the wheels; they come rising.

@@ -43,17 +43,15 @@ func (t Train) Meshes() int { return len(t.Drivers) + len(t.Idlers) }
 
 // Ratio is the product of drivers over the product of driven.
 func (t Train) Ratio() (calc.Ratio, error) {
-	r := calc.Whole(1)
-	for i := range t.Drivers {
-		p, err := calc.NewRatio(int64(t.Drivers[i]), int64(t.Driven[i]))
-		if err != nil {
-			return r, err
-		}
-		if r, err = r.Times(p); err != nil {
-			return r, err
-		}
+	if err := t.check(); err != nil {
+		return calc.Ratio{}, err
 	}
-	return r, nil
+	p, q := int64(1), int64(1) // three wheels of at most 300 teeth each
+	for i := range t.Drivers {
+		p, q = p*int64(t.Drivers[i]), q*int64(t.Driven[i])
+	}
+	g := gcd(p, q)
+	return calc.NewRatio(p/g, q/g)
 }
 
 // wheels is every wheel of the train, one entry each.
@@ -144,9 +142,11 @@ func (t Train) check() error {
 	case len(t.Drivers) != len(t.Driven) || len(t.Drivers) > maxStuds+1:
 		return fmt.Errorf("a train with %d drivers and %d driven: as many of each, at most three", len(t.Drivers), len(t.Driven))
 	}
-	for _, z := range t.wheels() {
-		if err := checkTeeth(z); err != nil {
-			return fmt.Errorf("the train has %w", err)
+	for _, side := range [3][]int{t.Drivers, t.Driven, t.Idlers} {
+		for _, z := range side {
+			if err := checkTeeth(z); err != nil {
+				return fmt.Errorf("the train has %w", err)
+			}
 		}
 	}
 	return nil

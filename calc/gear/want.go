@@ -72,7 +72,7 @@ func (w Want) most() int {
 
 func (w Want) fixed() calc.Ratio {
 	if w.Fixed.Sign() == 0 {
-		return calc.Whole(1)
+		return one
 	}
 	return w.Fixed
 }
@@ -80,7 +80,7 @@ func (w Want) fixed() calc.Ratio {
 // levers is the gearbox positions, at least a direct one.
 func (w Want) levers() []Lever {
 	if len(w.Levers) == 0 {
-		return []Lever{{Ratio: calc.Whole(1)}}
+		return []Lever{{Ratio: one}}
 	}
 	return w.Levers
 }
@@ -88,13 +88,12 @@ func (w Want) levers() []Lever {
 // ratio is what the change gears have to do in a gearbox position.
 func (w Want) ratio(l Lever) (calc.Ratio, error) {
 	r, err := w.Lead.Over(w.Leadscrew)
-	if err != nil {
-		return r, err
+	for _, f := range [2]calc.Ratio{w.fixed(), l.Ratio} {
+		if err == nil && f != one {
+			r, err = r.Over(f)
+		}
 	}
-	if r, err = r.Over(w.fixed()); err != nil {
-		return r, err
-	}
-	return r.Over(l.Ratio)
+	return r, err
 }
 
 func (w Want) pitch() calc.Length {
@@ -104,27 +103,28 @@ func (w Want) pitch() calc.Length {
 	return w.Lead.Length()
 }
 
-func (w Want) diameter() calc.Length {
+func (w Want) diameter(pitch calc.Length) calc.Length {
 	if w.Diameter != 0 {
 		return w.Diameter
 	}
-	return 8 * w.pitch()
+	return 8 * pitch
 }
 
-func (w Want) engaged() calc.Length {
+func (w Want) engaged(pitch calc.Length) calc.Length {
+	d := w.diameter(pitch)
 	switch {
 	case w.Engaged != 0:
 		return w.Engaged
 	case w.Length != 0:
-		return min(w.Length, w.diameter())
+		return min(w.Length, d)
 	default:
-		return w.diameter()
+		return d
 	}
 }
 
-func (w Want) tolerance() calc.Length {
+func (w Want) tolerance(pitch calc.Length) calc.Length {
 	if w.Tolerance != 0 {
 		return w.Tolerance
 	}
-	return PitchTolerance(w.pitch(), w.diameter())
+	return PitchTolerance(pitch, w.diameter(pitch))
 }
