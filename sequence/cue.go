@@ -311,7 +311,7 @@ func carriageWords(s *Step, m Carriage, unit calc.Length) Cue {
 	case m.To < 0 && s.Brief:
 		return Cue{WordBackToStart}
 	case m.To < 0:
-		return Cue{WordInFront, LengthWord(-m.To, unit, 1)}
+		return Cue{WordInFront, WordBy, LengthWord(-m.To, unit, 1)}
 	case m.Dial != nil:
 		return append(append(Cue{WordCarriageTo}, m.Dial.Words()...), WordOnRing)
 	}

@@ -24,7 +24,7 @@ const (
 	WordTo      Word = "to"
 	WordBetween Word = "between"
 	WordAt      Word = "at"
-	WordOf      Word = "of"
+	WordBy      Word = "by"
 )
 
 // Set-up and safety.
@@ -105,7 +105,7 @@ const (
 	WordFromEnd       Word = "from the end"
 	WordBackToStart   Word = "bring the carriage back to the start"
 	WordCarriageTo    Word = "bring the carriage to"
-	WordInFront       Word = "carriage in front of the work by"
+	WordInFront       Word = "carriage in front of the work"
 	WordFaceAcross    Word = "face across to the centre"
 	WordFaceShoulder  Word = "face the shoulder in to"
 	WordFeedIn        Word = "feed in to"

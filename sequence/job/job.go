@@ -29,6 +29,7 @@ type Job struct {
 	Face     calc.Length // to come off the raw end; 0.5 mm unless given
 	Centre   bool        // the free end is held on the tailstock centre
 	PartOff  bool        // the finished part is parted off; default true
+	Lathe    string      // path of the lathe file, from the job's folder; "" names none
 	Tip      string      // tip of the threading tool; "" takes the lathe's tool
 	Sections []Section   // from the free end towards the chuck
 }

@@ -50,9 +50,6 @@ func (b *build) checkStiff() {
 	for i := range b.levels {
 		v := &b.levels[i]
 		long := v.to
-		if b.job.Centre {
-			long = b.job.StickOut - b.job.Face
-		}
 		h, err := cutting.StickOut(long, v.aim, support)
 		if err != nil {
 			b.refuse(v.sec, "", "%v", err)
@@ -63,7 +60,7 @@ func (b *build) checkStiff() {
 		case cutting.NeedsCentre:
 			b.refuse(v.sec, "support = \"centre\", or a shorter part", "%s stands out %s from the free end on its own: %s, and five are the most without a centre", b.show(v.aim), b.show(long), ratio)
 		case cutting.NeedsSteady:
-			b.refuse(v.sec, "a shorter part, or a travelling steady by your own plan", "%s over %s between jaws and centre: %s, and ten are the most without a steady", b.show(v.aim), b.show(long), ratio)
+			b.refuse(v.sec, "a shorter part, or a travelling steady by your own plan", "%s over %s from the centre: %s, and ten are the most without a steady", b.show(v.aim), b.show(long), ratio)
 		case cutting.LightCuts:
 			b.warnOnce(fmt.Sprintf("section %s is %s long from the free end: light cuts, and mind the spring", v.sec.Name, ratio))
 		}

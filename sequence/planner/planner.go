@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"turncue/calc"
@@ -131,7 +132,7 @@ func (b *build) prefix() string {
 	if b.section == nil {
 		return ""
 	}
-	return b.section.Name + "/"
+	return strings.ReplaceAll(b.section.Name, " ", "-") + "/"
 }
 
 // add appends a step. The id is the section's name, then what is given.

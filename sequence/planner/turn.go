@@ -177,10 +177,10 @@ func (b *build) passAlong(v *level, id string, x calc.Length, half bool, opening
 	if first || b.turning != sequence.Forward {
 		moves = b.spindle(sequence.Forward, b.speed(cutting.Turn, b.job.Bar, t.Steel))
 	}
-	set := b.crossTo(x, half)
-	why := fmt.Sprintf("Leaves %s.", b.show(set.X))
+	moves = append(moves, b.crossInFrom(x, half)...)
 	b.add(id+"/set", sequence.Step{
-		Phase: sequence.PhaseSet, Opening: opening, Moves: append(moves, set), Why: why, Hand: hand("dial_set"),
+		Phase: sequence.PhaseSet, Opening: opening, Moves: moves, Hand: hand("dial_set"),
+		Why: fmt.Sprintf("Leaves %s.", b.show(b.x)),
 	})
 	by, rate := b.drive(feed)
 	cut := sequence.Carriage{From: b.z, To: v.end, By: by, PerRev: rate, Cutting: true, Dial: b.carriageDial(v.end)}
@@ -349,12 +349,12 @@ func (b *build) micrometer() string { return "micrometer" }
 
 // crossInFrom brings the cross slide to a diameter inwards: where it stands further
 // in already it is wound out first.
-func (b *build) crossInFrom(x calc.Length) []sequence.Move {
+func (b *build) crossInFrom(x calc.Length, half bool) []sequence.Move {
 	var m []sequence.Move
 	if b.x <= x {
 		m = append(m, b.crossOut((x-b.x)/2))
 	}
-	return append(m, b.crossTo(x, false))
+	return append(m, b.crossTo(x, half))
 }
 
 // shoulder faces the shoulder behind a section to length: touched where the
@@ -369,7 +369,7 @@ func (b *build) shoulder(v *level) {
 		b.refuse(v.sec, "make the step larger, or leave both at one diameter", "a step from %s to %s is too small to face", b.show(v.size), b.show(v.next))
 		return
 	}
-	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(calc.Mid(v.size, v.next))...)
+	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(calc.Mid(v.size, v.next), false)...)
 	moves = append(moves, b.along(v.end), b.top.set(v.end, sequence.OnShoulder))
 	b.add("shoulder/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordShoulder}, Moves: moves, Closing: sequence.Cue{sequence.WordLockCarriage},

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"sync"
+
+	"turncue/cmd/turncue/terminal"
+	"turncue/sequence/runner"
+)
+
+// display is the runner's port to the screen, with the line being typed on it.
+type display struct {
+	screen *terminal.Screen
+	viewer viewer
+
+	mu    sync.Mutex
+	entry *entry // nil when no keys are read
+	view  terminal.View
+	known bool
+	fault func(error)
+}
+
+// Show puts a frame on the screen.
+func (d *display) Show(f runner.Frame) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.entry != nil {
+		d.entry.show(f)
+	}
+	d.view, d.known = d.viewer.view(f), true
+	d.draw()
+}
+
+// key takes a key and gives the event it makes, or nil.
+func (d *display) key(k terminal.Key) runner.Kind {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	before, hint := d.entry.typed, d.entry.hint
+	kind := d.entry.key(k)
+	if d.entry.typed != before || d.entry.hint != hint {
+		d.draw()
+	}
+	return kind
+}
+
+// draw shows the last view with what is being typed. A hint about a key stands in
+// for the notice until the next key.
+func (d *display) draw() {
+	if !d.known {
+		return
+	}
+	v := d.view
+	if d.entry != nil {
+		v.Entry = d.entry.text()
+		if d.entry.hint != "" {
+			v.Notice = d.entry.hint
+		}
+	}
+	if err := d.screen.Show(v); err != nil && d.fault != nil {
+		d.fault(err)
+	}
+}

@@ -1,0 +1,176 @@
+package main
+
+import (
+	"strings"
+
+	"turncue/calc"
+	"turncue/cmd/turncue/pedal"
+	"turncue/cmd/turncue/terminal"
+	"turncue/sequence"
+	"turncue/sequence/runner"
+)
+
+// entry turns keys into events: presses through the pedal's filter, figures typed at
+// a step that is measured, and the few letters that answer a gauge. Typing a figure
+// opens a line; enter takes it, escape leaves it.
+type entry struct {
+	filter *pedal.Filter
+	layout pedal.Layout
+	unit   calc.Length
+	step   *sequence.Step // the one shown
+	typed  string
+	burst  string // characters that came faster than a hand types
+	hint   string
+	paused bool
+}
+
+func newEntry(p pedal.Profile, unit calc.Length) *entry {
+	return &entry{filter: pedal.NewFilter(p), layout: pedal.DefaultLayout(), unit: unit}
+}
+
+// longest is how many characters a reading may have.
+const longest = 16
+
+// show is told which step is on the screen.
+func (e *entry) show(f runner.Frame) {
+	if e.step == nil || e.step.ID != f.Step.ID {
+		e.typed, e.burst, e.hint = "", "", ""
+	}
+	e.step, e.paused = f.Step, f.Phase == runner.Paused
+}
+
+// text is the line being typed.
+func (e *entry) text() string {
+	if e.typed == "" {
+		return ""
+	}
+	return "reading " + e.typed + "_"
+}
+
+// key takes a key and gives the event it makes, or nil.
+func (e *entry) key(k terminal.Key) runner.Kind {
+	e.hint = ""
+	if k.Ends() {
+		return runner.Halt{}
+	}
+	if k.Text {
+		return e.tool(k)
+	}
+	e.burst = ""
+	if kind, taken := e.typing(k); taken {
+		return kind
+	}
+	action := e.layout.Action(k.Name)
+	if action == pedal.None {
+		return e.letter(k)
+	}
+	switch e.filter.Feed(pedal.Edge{Key: k.Name, At: k.At}) {
+	case pedal.Press:
+	case pedal.TooFast:
+		e.hint = "too fast: lift your foot"
+		return nil
+	default:
+		return nil
+	}
+	switch action {
+	case pedal.Next:
+		return runner.Advance{}
+	case pedal.Back:
+		return runner.Back{}
+	}
+	return runner.Again{}
+}
+
+// letter is a key that is no press: the answers of a gauge, pause and go.
+func (e *entry) letter(k terminal.Key) runner.Kind {
+	gauge := e.step != nil && e.step.Needs == sequence.NeedFit
+	switch {
+	case gauge && k.Name == "f":
+		return runner.Answer{Fit: sequence.Fits}
+	case gauge && k.Name == "t":
+		return runner.Answer{Fit: sequence.Tight}
+	case gauge && k.Name == "l":
+		return runner.Answer{Fit: sequence.Loose}
+	case k.Name == "p" && e.paused:
+		return runner.Go{}
+	case k.Name == "p":
+		return runner.Pause{}
+	}
+	return nil
+}
+
+// typing takes the keys of a reading at a step that is measured.
+func (e *entry) typing(k terminal.Key) (runner.Kind, bool) {
+	if e.step == nil || e.step.Needs != sequence.NeedReading || e.paused {
+		return nil, false
+	}
+	switch {
+	case k.Name == "enter" && e.typed != "":
+		return e.take(e.typed), true
+	case k.Name == "backspace" && e.typed != "":
+		e.typed = e.typed[:len(e.typed)-1]
+		return nil, true
+	case k.Name == "esc" && e.typed != "":
+		e.typed = ""
+		return nil, true
+	case k.Name == "space" && e.typed != "":
+		if len(e.typed) < longest {
+			e.typed += " "
+		}
+		return nil, true
+	case figure(k.Rune) || e.typed != "" && unitLetter(k.Rune):
+		if len(e.typed) < longest {
+			e.typed += string(k.Rune)
+		}
+		return nil, true
+	}
+	return nil, false
+}
+
+// tool takes what came faster than a hand types. A measuring tool that types its
+// figure and enter is taken at a step that is measured; everything else, a paste or a
+// pedal that types a text, does nothing.
+func (e *entry) tool(k terminal.Key) runner.Kind {
+	switch {
+	case k.Name == "enter" && e.burst != "":
+		text := e.burst
+		e.burst = ""
+		if e.step == nil || e.step.Needs != sequence.NeedReading || e.paused {
+			return nil
+		}
+		return e.take(text)
+	case k.Rune != 0 && k.Rune < 0x7f && len(e.burst) <= longest:
+		e.burst += string(k.Rune)
+	default:
+		e.burst = ""
+	}
+	e.hint = "a burst of keys was ignored"
+	return nil
+}
+
+// take makes a reading of what was typed; a bare figure is in the unit of the job.
+func (e *entry) take(text string) runner.Kind {
+	e.typed = ""
+	text = strings.TrimSpace(text)
+	last := text[max(0, len(text)-1):]
+	if last != "" && strings.ContainsAny(last, "0123456789.") {
+		text += unitSuffix(e.unit)
+	}
+	v, err := calc.ParseLength(text)
+	if err != nil {
+		e.hint = err.Error()
+		return nil
+	}
+	e.hint = ""
+	return runner.Reading{Value: v}
+}
+
+func unitSuffix(unit calc.Length) string {
+	if unit == calc.Inch {
+		return " in"
+	}
+	return " mm"
+}
+
+func figure(r rune) bool     { return r >= '0' && r <= '9' || r == '.' || r == ',' || r == '-' }
+func unitLetter(r rune) bool { return strings.ContainsRune(`miunchtoh/"`, r) && r != 0 }

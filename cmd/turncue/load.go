@@ -1,0 +1,116 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"turncue/sequence"
+	"turncue/sequence/bench"
+	"turncue/sequence/job"
+	"turncue/sequence/planner"
+)
+
+// work is a job on a lathe with the plan made of them.
+type work struct {
+	job   *job.Job
+	lathe *job.Lathe
+	plan  *sequence.Plan
+}
+
+// load reads a job and its lathe and plans it. An empty job path is the built-in
+// example. The lathe is that of the flag, else the one the job names, else the
+// built-in one.
+func load(jobPath, lathePath string) (*work, error) {
+	w, err := read(jobPath, lathePath)
+	if err != nil {
+		return nil, err
+	}
+	w.plan, err = w.replan(sequence.Readings{})
+	return w, err
+}
+
+// read parses both files; the faults of both are reported at once.
+func read(jobPath, lathePath string) (*work, error) {
+	w := &work{}
+	exampleJob, exampleLathe := job.Example()
+	var faults job.Faults
+	collect := func(err error) error {
+		var f job.Faults
+		if errors.As(err, &f) {
+			faults = append(faults, f...)
+			return nil
+		}
+		return err
+	}
+	if jobPath == "" {
+		w.job = exampleJob
+	} else {
+		text, err := readFile(jobPath)
+		if err != nil {
+			return nil, err
+		}
+		j, err := job.ParseJob(jobPath, text)
+		if err := collect(err); err != nil {
+			return nil, err
+		}
+		w.job = j
+		if lathePath == "" && j != nil && j.Lathe != "" {
+			lathePath = j.Lathe
+			if !filepath.IsAbs(lathePath) {
+				lathePath = filepath.Join(filepath.Dir(jobPath), lathePath)
+			}
+		}
+	}
+	if lathePath == "" {
+		w.lathe = exampleLathe
+	} else {
+		text, err := readFile(lathePath)
+		if err != nil {
+			return nil, err
+		}
+		l, err := job.ParseLathe(lathePath, text)
+		if err := collect(err); err != nil {
+			return nil, err
+		}
+		w.lathe = l
+	}
+	if len(faults) > 0 {
+		return nil, faults.Err()
+	}
+	return w, nil
+}
+
+// ownLathe says that the lathe is not the built-in one standing in for an unknown.
+func (w *work) strangeLathe() bool {
+	return w.job.Source.Path != job.ExampleJobPath && w.lathe.Source.Path == job.ExampleLathePath
+}
+
+// replan plans with the readings so far and has the bench execute it: a plan the
+// bench does not pass reaches nobody.
+func (w *work) replan(r sequence.Readings) (*sequence.Plan, error) {
+	p, err := planner.Plan(w.job, w.lathe, r)
+	if err != nil {
+		return nil, err
+	}
+	if err := bench.Run(p, w.job, w.lathe).Err(); err != nil {
+		return nil, fmt.Errorf("the plan does not pass the bench, and is not used: %w", err)
+	}
+	return p, nil
+}
+
+func readFile(path string) (string, error) {
+	b, err := os.ReadFile(path)
+	var bad *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "", fmt.Errorf("%s: there is no such file", path)
+	case errors.As(err, &bad):
+		return "", fmt.Errorf("%s: cannot be read: %v", path, bad.Err)
+	case err != nil:
+		return "", err
+	}
+	return string(b), nil
+}

@@ -1,0 +1,568 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"turncue/cmd/turncue/pedal"
+	"turncue/cmd/turncue/terminal"
+	"turncue/sequence"
+	"turncue/sequence/job"
+	"turncue/sequence/runner"
+	"turncue/sounds/speaker"
+)
+
+// runOptions are the flags of run and resume.
+type runOptions struct {
+	lathe   string
+	plain   bool
+	control string
+	fresh   bool
+	audio   speaker.Choice
+	press   pressing
+	light   bool
+}
+
+func (o *runOptions) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.BoolVar(&o.plain, "plain", false, "one line a step instead of large type")
+	f.StringVar(&o.control, "control", "", "`-` reads one event a line from standard input instead of keys: "+runner.Commands)
+	f.TextVar(&o.audio, "audio", speaker.Auto, "how to sound: auto, pipe or none")
+	f.TextVar(&o.press, "press", pressing{}, "how presses are told from bounces and repeats: auto, safe, safe-ssh, tuned=250ms or quick=250ms")
+	f.BoolVar(&o.light, "light", false, "dark letters on a light screen")
+}
+
+func (o *runOptions) check() error {
+	if o.control != "" && o.control != "-" {
+		return usage{fmt.Sprintf("--control %s: only - (standard input) can be read", o.control)}
+	}
+	return nil
+}
+
+func runCommand(s streams) *cobra.Command {
+	var o runOptions
+	c := &cobra.Command{
+		Use:   "run [JOB]",
+		Short: "Lead through a job step by step; goes on where it stopped",
+		Long: `Leads through a job step by step. A press of the pedal, space, enter, page down,
+right, down or b goes on; page up, left, up or a goes back; r says it again; p
+pauses; control C stops and keeps the place. At a step that is measured the figure
+is typed. A job that was left is gone on with where it stopped.`,
+		Args: oneJob,
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := o.check(); err != nil {
+				return err
+			}
+			w, err := load(first(args), o.lathe)
+			if err != nil {
+				return err
+			}
+			w.doubt(s.err)
+			return o.lead(c.Context(), w, s)
+		},
+	}
+	latheFlag(c, &o.lathe)
+	o.flags(c)
+	c.Flags().BoolVar(&o.fresh, "fresh", false, "start at the first step again; the old run is put aside")
+	return c
+}
+
+func resumeCommand(s streams) *cobra.Command {
+	var o runOptions
+	c := &cobra.Command{
+		Use:   "resume",
+		Short: "Go on with the run that was left last",
+		Args:  cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			if err := o.check(); err != nil {
+				return err
+			}
+			w, err := latest()
+			if err != nil {
+				return err
+			}
+			return o.lead(c.Context(), w, s)
+		},
+	}
+	o.flags(c)
+	return c
+}
+
+// latest is the work of the run that was left last. Its files must be as they were.
+func latest() (*work, error) {
+	dir, err := runner.StateDir()
+	if err != nil {
+		return nil, err
+	}
+	all, err := runner.Journals(dir)
+	if err != nil {
+		return nil, err
+	}
+	left := runner.Unfinished(all, "")
+	if len(left) == 0 {
+		return nil, errors.New("there is no run to go on with: start one with turncue run")
+	}
+	head := left[0].Head
+	w := &work{}
+	var faults job.Faults
+	j, errJob := job.ParseJob(head.JobPath, textNow(head.JobPath, job.ExampleJobPath, head.JobText))
+	l, errLathe := job.ParseLathe(head.LathePath, textNow(head.LathePath, job.ExampleLathePath, head.LatheText))
+	for _, err := range []error{errJob, errLathe} {
+		var f job.Faults
+		if errors.As(err, &f) {
+			faults = append(faults, f...)
+		}
+	}
+	if len(faults) > 0 {
+		return nil, faults.Err()
+	}
+	w.job, w.lathe = j, l
+	if w.plan, err = w.replan(sequence.Readings{}); err != nil {
+		return nil, err
+	}
+	now, err := w.head()
+	if err != nil {
+		return nil, err
+	}
+	return w, changed(head.Same(now))
+}
+
+// textNow is what a file holds now, or what the journal kept where the file is gone
+// or was the built-in one.
+func textNow(path, builtIn, kept string) string {
+	if filepath.Base(path) == builtIn && !filepath.IsAbs(path) {
+		return kept
+	}
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return kept
+	}
+	return string(b)
+}
+
+// changed adds the lines that differ to an error that says something was edited.
+func changed(err error) error {
+	var c *runner.Changed
+	if errors.As(err, &c) && len(c.Lines) > 0 {
+		return fmt.Errorf("%w\n  %s\nstart again with turncue run --fresh", err, strings.Join(c.Lines, "\n  "))
+	}
+	return err
+}
+
+// head is what a journal of this work begins with.
+func (w *work) head() (runner.Head, error) {
+	return runner.NewHead(absolute(w.job.Source.Path, job.ExampleJobPath), w.job.Source.Text,
+		absolute(w.lathe.Source.Path, job.ExampleLathePath), w.lathe.Source.Text, w.plan)
+}
+
+func absolute(path, builtIn string) string {
+	if path == builtIn {
+		return path
+	}
+	if abs, err := filepath.Abs(path); err == nil {
+		return abs
+	}
+	return path
+}
+
+// open opens the journal of the work and replays what it holds.
+func (o *runOptions) open(w *work, s streams) (*runner.Journal, runner.State, error) {
+	var none runner.State
+	dir, err := runner.StateDir()
+	if err != nil {
+		return nil, none, err
+	}
+	head, err := w.head()
+	if err != nil {
+		return nil, none, err
+	}
+	if !o.fresh {
+		if err := edited(dir, head); err != nil {
+			return nil, none, err
+		}
+	}
+	for {
+		journal, err := runner.OpenJournal(dir, head)
+		if errors.Is(err, runner.ErrLocked) {
+			return nil, none, exit{exitLocked, err}
+		}
+		if err != nil {
+			return nil, none, changed(err)
+		}
+		if journal.Torn() != "" {
+			fmt.Fprintf(s.err, "turncue: the last line of the journal was torn and is put aside in %s; what it held was never acknowledged\n", journal.Torn())
+		}
+		state, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan})
+		if err != nil {
+			return nil, none, errors.Join(err, journal.Close())
+		}
+		state, err = runner.Replay(journal.Records(), state)
+		if err != nil && !o.fresh {
+			return nil, none, errors.Join(fmt.Errorf("%w: start again with turncue run --fresh", err), journal.Close())
+		}
+		over := state.Phase() == runner.Done
+		if len(journal.Records()) > 0 && (o.fresh || over) {
+			o.fresh = false
+			if err := journal.Retire(); err != nil {
+				return nil, none, err
+			}
+			continue
+		}
+		return journal, state, nil
+	}
+}
+
+// edited refuses to begin a job anew whose earlier text was left half made.
+func edited(dir string, now runner.Head) error {
+	all, err := runner.Journals(dir)
+	if err != nil {
+		return err
+	}
+	for _, f := range runner.Unfinished(all, now.JobPath) {
+		if f.Head.LathePath != now.LathePath {
+			continue
+		}
+		if err := f.Head.Same(now); err != nil {
+			return changed(err)
+		}
+		return nil
+	}
+	return nil
+}
+
+// lead is the run itself: ports opened, the loop, and what is said at its end.
+func (o *runOptions) lead(ctx context.Context, w *work, s streams) (err error) {
+	journal, state, err := o.open(w, s)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, journal.Close()) }()
+	ctx, cancel := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer cancel()
+
+	events := make(chan runner.Event, 16)
+	notes := make(chan string, 8)
+	config := runner.Config{State: state, Log: journal, Events: events}
+	port := o.port(w, s, events)
+	if err := port.open(ctx, &config); err != nil {
+		return err
+	}
+	defer port.close()
+
+	player := speaker.Open(speaker.Options{
+		Choice: o.audio, Bell: port.bell,
+		Tell: func(line string) {
+			port.tell(line)
+			select {
+			case notes <- line:
+			default:
+			}
+		},
+	})
+	sound := newVoice(player, port.tell)
+	go func() { _ = sound.clips.Warm() }()
+	config.Voice = sound
+	go relay(ctx, notes, events)
+
+	report, err := runner.Run(ctx, config)
+	if report.How == runner.Finished {
+		quiet, done := context.WithTimeout(ctx, 10*time.Second)
+		_ = player.WaitQuiet(quiet)
+		done()
+	}
+	err = errors.Join(err, player.Close())
+	port.close()
+	return o.ending(report, err, port, s)
+}
+
+// relay passes what the sound has to say on to the run.
+func relay(ctx context.Context, notes <-chan string, events chan<- runner.Event) {
+	for {
+		select {
+		case line := <-notes:
+			select {
+			case events <- runner.Event{Kind: runner.Missing{Text: line}}:
+			case <-ctx.Done():
+				return
+			}
+		case <-ctx.Done():
+			return
+		}
+	}
+}
+
+// ending says how the run ended.
+func (o *runOptions) ending(r runner.Report, err error, p port, s streams) error {
+	n, of := r.State.Position()
+	var broken *runner.Panicked
+	switch {
+	case errors.As(err, &broken):
+		fmt.Fprintf(s.err, "turncue: %v at step %d of %d; your place is saved: turncue resume\n%s\n", broken, n, of, broken.Stack)
+		return exit{exitCrashed, nil}
+	case err != nil:
+		return fmt.Errorf("stopped at step %d of %d, your place is saved: turncue resume: %w", n, of, err)
+	case r.How == runner.Halted:
+		fmt.Fprintf(s.err, "turncue: stopped at step %d of %d; go on with turncue resume\n", n, of)
+		return p.verdict(exit{exitStopped, nil})
+	case r.How == runner.Finished:
+		fmt.Fprintf(s.err, "turncue: finished, %d steps\n", of)
+	}
+	return p.verdict(nil)
+}
+
+// exitCrashed is a fault in the program; the place is kept.
+const exitCrashed = 70
+
+// port is where events come from and what is shown goes: a terminal, or lines.
+type port interface {
+	open(context.Context, *runner.Config) error
+	tell(line string) // something to be known once
+	bell()
+	verdict(error) error // the error the command ends with
+	close()
+}
+
+func (o *runOptions) port(w *work, s streams, events chan runner.Event) port {
+	if o.control != "" {
+		return &lines{in: s.in, out: s.out, err: s.err, events: events}
+	}
+	return &console{o: o, w: w, err: s.err, events: events}
+}
+
+// console is a person at a terminal.
+type console struct {
+	o       *runOptions
+	w       *work
+	err     io.Writer
+	events  chan runner.Event
+	display *display
+	keys    *terminal.Keys
+	once    sync.Once
+}
+
+func (c *console) open(ctx context.Context, config *runner.Config) error {
+	theme := terminal.Dark
+	if c.o.light {
+		theme = terminal.Light
+	}
+	screen := terminal.NewScreen(os.Stdout, terminal.ScreenOptions{Theme: theme, Plain: c.o.plain})
+	c.display = &display{screen: screen, viewer: newViewer(c.w), entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
+	keys, err := terminal.OpenKeys(terminal.Options{Screen: screen})
+	if err != nil {
+		return exit{exitNoTerminal, err}
+	}
+	c.keys = keys
+	screen.Enter()
+	config.Display, config.Tick = c.display, 0
+	go c.pump(ctx)
+	return nil
+}
+
+// pump turns keys into events until the keys end.
+func (c *console) pump(ctx context.Context) {
+	for k := range c.keys.Events() {
+		if k.Name == "resumed" {
+			c.display.screen.Enter()
+			c.display.screen.Redraw()
+			continue
+		}
+		kind := c.display.key(k)
+		if kind == nil {
+			continue
+		}
+		select {
+		case c.events <- runner.Event{Kind: kind}:
+		case <-ctx.Done():
+			return
+		}
+	}
+}
+
+// tell prints only where there is no screen to show it on.
+func (c *console) tell(line string) {
+	if c.display.screen.Plain() {
+		fmt.Fprintln(c.err, "turncue: "+line)
+	}
+}
+
+func (c *console) bell() {
+	if term.IsTerminal(int(os.Stderr.Fd())) {
+		fmt.Fprint(os.Stderr, "\a")
+	}
+}
+
+func (c *console) verdict(err error) error { return err }
+
+func (c *console) close() {
+	c.once.Do(func() {
+		if c.keys != nil {
+			c.keys.Close()
+		}
+		c.display.screen.Leave()
+	})
+}
+
+// lines is a program: one event a line in, one effect a line out.
+type lines struct {
+	in      io.Reader
+	out     io.Writer
+	err     io.Writer
+	events  chan runner.Event
+	mu      sync.Mutex
+	refused bool
+}
+
+func (l *lines) open(ctx context.Context, config *runner.Config) error {
+	settled := make(chan struct{}, 1)
+	config.Effect = func(f runner.Effect) {
+		switch f.(type) {
+		case runner.Hush, runner.Record:
+			return
+		}
+		l.print(f.String())
+	}
+	config.Settled = func(_ runner.State, e runner.Event) {
+		if e.Scripted {
+			settled <- struct{}{}
+		}
+	}
+	go l.pump(ctx, settled)
+	return nil
+}
+
+// pump reads a line, waits until it is dealt with and on the disk, and reads the
+// next. The end of the input stops the run and keeps the place.
+func (l *lines) pump(ctx context.Context, settled <-chan struct{}) {
+	defer func() {
+		select {
+		case l.events <- runner.Event{Kind: runner.Halt{}}:
+		case <-ctx.Done():
+		}
+	}()
+	scan := bufio.NewScanner(l.in)
+	scan.Buffer(nil, 8<<10)
+	for scan.Scan() {
+		e, _, err := runner.ParseControl(scan.Text())
+		if err != nil {
+			l.mu.Lock()
+			l.refused = true
+			l.mu.Unlock()
+			l.print("error " + err.Error())
+			continue
+		}
+		if e.Kind == nil {
+			continue
+		}
+		select {
+		case l.events <- e:
+		case <-ctx.Done():
+			return
+		}
+		select {
+		case <-settled:
+		case <-ctx.Done():
+			return
+		}
+	}
+	if err := scan.Err(); err != nil {
+		l.print("error " + err.Error())
+	}
+}
+
+func (l *lines) print(s string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	fmt.Fprintln(l.out, s)
+}
+
+func (l *lines) tell(line string) { fmt.Fprintln(l.err, "turncue: "+line) }
+func (l *lines) bell()            {}
+func (l *lines) close()           {}
+
+// verdict: a script that ends early has done nothing wrong, one that was refused has.
+func (l *lines) verdict(err error) error {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.refused {
+		return exit{exitRefused, nil}
+	}
+	var e exit
+	if errors.As(err, &e) && e.code == exitStopped {
+		return nil
+	}
+	return err
+}
+
+// pressing is how presses are filtered, as written on the command line.
+type pressing struct {
+	name  string
+	delay time.Duration
+}
+
+// String is the text it was read from.
+func (p pressing) String() string {
+	if p.name == "" {
+		return "auto"
+	}
+	if p.delay > 0 {
+		return p.name + "=" + p.delay.String()
+	}
+	return p.name
+}
+
+// MarshalText is [pressing.String].
+func (p pressing) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
+
+// UnmarshalText reads "auto", "safe", "safe-ssh", "tuned=250ms" or "quick=250ms".
+func (p *pressing) UnmarshalText(b []byte) error {
+	name, delay, with := strings.Cut(string(b), "=")
+	bad := fmt.Errorf("%q is not known: auto, safe, safe-ssh, tuned=250ms or quick=250ms, the time being the keyboard's delay before it repeats", b)
+	switch name {
+	case "auto", "safe", "safe-ssh":
+		if with {
+			return bad
+		}
+		*p = pressing{name: name}
+		return nil
+	case "tuned", "quick":
+		d, err := time.ParseDuration(delay)
+		if err != nil || d < 100*time.Millisecond || d > 2*time.Second {
+			return bad
+		}
+		*p = pressing{name, d}
+		return nil
+	}
+	return bad
+}
+
+// profile is the filter's profile: over a connection from far away presses come less
+// evenly.
+func (p pressing) profile() pedal.Profile {
+	switch p.name {
+	case "safe-ssh":
+		return pedal.SafeSSH()
+	case "tuned":
+		return pedal.Tuned(p.delay, 40*time.Millisecond)
+	case "quick":
+		return pedal.Quick(p.delay)
+	case "safe":
+		return pedal.Safe()
+	}
+	if os.Getenv("SSH_CONNECTION") != "" {
+		return pedal.SafeSSH()
+	}
+	return pedal.Safe()
+}

@@ -1,0 +1,311 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"turncue/calc"
+	"turncue/cmd/turncue/terminal"
+	"turncue/sequence"
+	"turncue/sequence/runner"
+	"turncue/sequence/sheet"
+)
+
+// viewer turns what the runner shows into what a screen shows.
+type viewer struct {
+	unit     calc.Length
+	sections map[string]string // what each section is, by its name
+}
+
+func newViewer(w *work) viewer {
+	v := viewer{unit: w.plan.Unit, sections: map[string]string{}}
+	for _, s := range w.job.Sections {
+		text := s.Diameter.String()
+		switch {
+		case s.Thread != nil:
+			text = s.Thread.String()
+		case s.AsBar:
+			text = "as the bar is"
+		}
+		v.sections[s.Name] = text
+	}
+	return v
+}
+
+// most is the longest text seen from three metres.
+const most = 12
+
+func (v viewer) view(f runner.Frame) terminal.View {
+	s := f.Step
+	label, big := headline(s, v.unit)
+	t := terminal.View{
+		Where:    fmt.Sprintf("step %d of %d", f.N, f.Of),
+		Section:  v.heading(s),
+		BigLabel: label, Big: big,
+		Dial:   sheet.Ring(s),
+		Lines:  sentences(f.Prompt.Text()),
+		Notice: f.Notice,
+		Keys:   keysFor(s),
+		State:  stateText(f),
+	}
+	if len(f.Prompt) == 0 {
+		t.Lines = sentences(s.Cue.Text())
+	}
+	if s.Why != "" && f.Phase == runner.Running {
+		t.Lines = append(t.Lines, s.Why)
+	}
+	if s.Of > 0 {
+		t.Pass = fmt.Sprintf("pass %d of %d", s.Pass, s.Of)
+	}
+	for _, c := range s.Cautions {
+		t.Cautions = append(t.Cautions, capital(string(c)))
+	}
+	if m := s.Measure; m != nil {
+		t.Limits = v.limits(m)
+		if f.Reading != nil {
+			t.Size = "read " + v.length(*f.Reading)
+		}
+	} else if w := sheet.Work(s, v.unit); w != "" {
+		t.Size = w
+	}
+	if f.Phase == runner.Recheck {
+		t.BigLabel, t.Big = "BEFORE YOU GO ON", "LOOK"
+		t.Lines = f.Checks
+		t.Dial, t.Size, t.Limits, t.Pass, t.Cautions = "", "", "", "", nil
+	}
+	if f.Next != nil {
+		_, next := headline(f.Next, v.unit)
+		t.Next = strings.TrimSpace(f.Next.Title + " " + strings.ToLower(next))
+	}
+	return t
+}
+
+func (v viewer) heading(s *sequence.Step) string {
+	if what, ok := v.sections[s.Section]; ok {
+		return fmt.Sprintf("%s, %s", s.Op, what)
+	}
+	return string(s.Op)
+}
+
+func (v viewer) length(l calc.Length) string { return string(sequence.SizeWord(l, v.unit)) }
+
+func (v viewer) limits(m *sequence.Measure) string {
+	switch {
+	case m.What == sequence.MeasureRunOut:
+		return "at most " + v.length(m.Max)
+	case m.Final:
+		return v.length(m.Min) + " to " + v.length(m.Max)
+	}
+	return "near " + v.length(m.Nominal)
+}
+
+// stateText says whatever is not the ordinary course of things.
+func stateText(f runner.Frame) string {
+	switch {
+	case f.Phase == runner.Recheck:
+		return "check the lathe first"
+	case f.Phase == runner.Paused:
+		return "paused"
+	case f.Phase == runner.Stopped:
+		return "stopped, your place is kept"
+	case f.Phase == runner.Done:
+		return "finished"
+	case f.NotConfirmed:
+		return "not confirmed"
+	case f.Confirmed:
+		return "seen again, confirmed before"
+	}
+	return ""
+}
+
+// headline is the number or word that matters at a step, and whose it is.
+func headline(s *sequence.Step, unit calc.Length) (label, big string) {
+	if m := s.Measure; m != nil {
+		label = "MEASURE " + strings.ToUpper(m.What)
+		big = m.Nominal.Trimmed(unit, 3)
+		if m.What == sequence.MeasureRunOut {
+			label, big = "RUN-OUT AT MOST", m.Max.Trimmed(unit, 3)
+		}
+		if m.Threads > 0 {
+			label = fmt.Sprintf("OVER %d THREADS", m.Threads)
+		}
+		return label, big
+	}
+	if s.Op == sequence.OpThread && (s.Phase == sequence.PhaseCut || s.Phase == sequence.PhaseReturn) {
+		return threadHeadline(s)
+	}
+	// What the hands end on matters most; a bare start or stop only where there is
+	// nothing else.
+	for _, m := range slices.Backward(s.Moves) {
+		if label, big = moveHeadline(m, unit); big != "" {
+			return label, big
+		}
+	}
+	for _, m := range s.Moves {
+		if m, ok := m.(sequence.Spindle); ok {
+			return spindleHeadline(m)
+		}
+	}
+	return "", strings.ToUpper(string(s.Op))
+}
+
+func threadHeadline(s *sequence.Step) (label, big string) {
+	for _, m := range s.Moves {
+		if m, ok := m.(sequence.Spindle); ok && m.Turn != sequence.Stop {
+			if m.Turn == sequence.ByHand {
+				if s.Phase == sequence.PhaseReturn {
+					return "HAND CRANK", "BACKWARD"
+				}
+				return "HAND CRANK", "FORWARD"
+			}
+			if s.Phase == sequence.PhaseReturn {
+				return "HALF-NUTS SHUT", "REVERSE"
+			}
+			return "WATCH THE GROOVE", "FORWARD"
+		}
+	}
+	return "", ""
+}
+
+func spindleHeadline(m sequence.Spindle) (label, big string) {
+	switch m.Turn {
+	case sequence.Stop:
+		return "SPINDLE", "STOP"
+	case sequence.ByHand:
+		return "SPINDLE", "BY HAND"
+	case sequence.Reverse:
+		return "SPINDLE", "REVERSE"
+	}
+	return "SPINDLE FORWARD", m.RPM.String()
+}
+
+func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
+	switch m := m.(type) {
+	case sequence.Hold:
+		if m.Support == "centre" {
+			return "TAILSTOCK", "CENTRE"
+		}
+		return "STICKING OUT", string(sequence.LengthWord(m.StickOut, unit, 1))
+	case sequence.Mount:
+		return "FIT THE TOOL", strings.ToUpper(string(m.Kind))
+	case sequence.Gears:
+		return "FIT THE GEARS", gearsText(m)
+	case sequence.HalfNut:
+		if m.Closed {
+			return "HALF-NUTS", "SHUT"
+		}
+		return "HALF-NUTS", "OPEN"
+	case sequence.Supply:
+		if m.Isolated {
+			return "POWER", "UNPLUG"
+		}
+		return "POWER", "BACK ON"
+	case sequence.Guard:
+		if m.Open {
+			return "GEAR COVER", "OPEN"
+		}
+		return "GEAR COVER", "SHUT"
+	case sequence.ChuckKey:
+		return "CHUCK", "KEY OUT"
+	case sequence.Zero:
+		return strings.ToUpper(string(m.Slide)) + " RING", "0"
+	case sequence.Shift:
+		return shiftHeadline(m)
+	case sequence.Plunge:
+		if m.Dial != nil {
+			return "CROSS SLIDE IN", dialBig(*m.Dial)
+		}
+		if m.To < m.From {
+			return "CROSS SLIDE", "FEED IN"
+		}
+	case sequence.Carriage:
+		if m.Cutting && m.Dial != nil {
+			return "FEED TO", dialBig(*m.Dial)
+		}
+		if m.Cutting {
+			return "FEED TO", string(sequence.LengthWord(m.To, unit, 2))
+		}
+	case sequence.Tailstock:
+		return "CENTRE DRILL", string(sequence.LengthWord(m.Diameter, unit, 2))
+	case sequence.Gauge:
+		return "TRY THE GAUGE", "FITS?"
+	}
+	return "", ""
+}
+
+func shiftHeadline(m sequence.Shift) (label, big string) {
+	slide := "CROSS SLIDE"
+	if m.Slide == sequence.Top {
+		slide = "TOP SLIDE"
+	}
+	switch {
+	case m.WholeTurns == 1:
+		return slide, "OUT 1 TURN"
+	case m.WholeTurns > 1:
+		return slide, fmt.Sprintf("OUT %d TURNS", m.WholeTurns)
+	case m.Dial == nil:
+		return slide, "OUT"
+	}
+	return slide + " IN", dialBig(*m.Dial)
+}
+
+// dialBig is a ring's setting in at most twelve characters.
+func dialBig(d sequence.Dial) string {
+	reading := strings.Replace(string(d.ReadingWord()), " thou", "", 1)
+	if d.Turns == 0 {
+		return reading
+	}
+	for _, form := range []string{"%d turns %s", "%dT %s"} {
+		if d.Turns == 1 {
+			form = strings.Replace(form, "turns", "turn", 1)
+		}
+		if text := fmt.Sprintf(form, d.Turns, reading); len(text) <= most {
+			return text
+		}
+	}
+	return reading
+}
+
+func gearsText(m sequence.Gears) string {
+	var t []string
+	for i := range m.Drivers {
+		t = append(t, fmt.Sprint(m.Drivers[i]), fmt.Sprint(m.Driven[i]))
+	}
+	return strings.Join(t, "-")
+}
+
+// keysFor is the help line.
+func keysFor(s *sequence.Step) string {
+	go_ := "space/pgdn/pedal next"
+	switch s.Needs {
+	case sequence.NeedReading:
+		go_ = "type the reading, enter"
+	case sequence.NeedFit:
+		go_ = "f fits  t tight  l loose"
+	case sequence.NeedSignOff:
+		go_ = "s sign off"
+	}
+	return go_ + "   pgup back   r again   p pause   ctrl-c stop"
+}
+
+// sentences splits what is said into its sentences, one a line.
+func sentences(text string) []string {
+	var lines []string
+	for rest := text; rest != ""; {
+		i := strings.Index(rest, ". ")
+		if i < 0 {
+			return append(lines, rest)
+		}
+		lines = append(lines, rest[:i+1])
+		rest = rest[i+2:]
+	}
+	return lines
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

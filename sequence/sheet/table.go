@@ -1,0 +1,152 @@
+// Package sheet writes a plan on paper: the table to follow at the lathe. All of it
+// is read from the steps' moves; nothing is worked out here.
+package sheet
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"turncue/calc"
+	"turncue/sequence"
+)
+
+// width is where the column of what to do is folded, in characters.
+const width = 76
+
+// Table is the plan as a table: for each step its number, the ring, what the work
+// is after it, the time, and what to do.
+func Table(p *sequence.Plan) string {
+	var b strings.Builder
+	hand, machine := p.Times()
+	fmt.Fprintf(&b, "%s\n%s\n%d steps, about %s (%s of them cutting)\n", p.Part, p.Lathe, len(p.Steps), minutes(hand+machine), minutes(machine))
+	fmt.Fprintf(&b, "\nlay out:\n")
+	for _, s := range p.LayOut {
+		fmt.Fprintf(&b, "  %s\n", s)
+	}
+	for _, w := range p.Warnings {
+		fmt.Fprintf(&b, "\nWARNING: %s\n", w)
+	}
+	section := "-"
+	for i := range p.Steps {
+		s := &p.Steps[i]
+		if h := heading(s); h != section {
+			section = h
+			fmt.Fprintf(&b, "\n%s\n%4s  %-24s %-16s %-14s %5s\n", strings.ToUpper(h), "step", "id", "ring", "work", "time")
+		}
+		fmt.Fprintf(&b, "%4d  %-24s %-16s %-14s %5s\n", s.N, s.ID, Ring(s), Work(s, p.Unit), clock(s.Hand+s.Machine))
+		for _, line := range fold(s.Cue.Text(), width) {
+			fmt.Fprintf(&b, "      %s\n", line)
+		}
+	}
+	return b.String()
+}
+
+// heading is the group a step stands under.
+func heading(s *sequence.Step) string {
+	if s.Section == "" {
+		return string(s.Op)
+	}
+	return s.Section + " " + string(s.Op)
+}
+
+// Ring is what the ring of the step's slide says at its end: "1 turn + 0.54".
+func Ring(s *sequence.Step) string {
+	text := ""
+	for _, m := range s.Moves {
+		switch m := m.(type) {
+		case sequence.Shift:
+			if m.WholeTurns != 0 {
+				if text == "" {
+					text = fmt.Sprintf("%s out", turns(m.WholeTurns))
+				}
+			} else if m.Dial != nil {
+				text = DialText(*m.Dial)
+			}
+		case sequence.Plunge:
+			if m.Dial != nil {
+				text = DialText(*m.Dial)
+			}
+		case sequence.Carriage:
+			if m.Dial != nil {
+				text = DialText(*m.Dial)
+			}
+		case sequence.Zero:
+			text = "set to 0"
+		}
+	}
+	return text
+}
+
+// DialText is a setting for the eye: "1 turn + 0.54", "-3 turns + 0.50".
+func DialText(d sequence.Dial) string {
+	reading := string(d.ReadingWord())
+	if d.Turns == 0 {
+		return reading
+	}
+	return turns(d.Turns) + " + " + reading
+}
+
+func turns(n int) string {
+	if n == 1 {
+		return "1 turn"
+	}
+	return fmt.Sprintf("%d turns", n)
+}
+
+// Work is what the work is after the step: a diameter the tool stands at for a cut,
+// or what is measured.
+func Work(s *sequence.Step, unit calc.Length) string {
+	if m := s.Measure; m != nil {
+		return string(sequence.LengthWord(m.Nominal, unit, 3))
+	}
+	for _, m := range s.Moves {
+		switch m := m.(type) {
+		case sequence.Shift:
+			if m.Slide == sequence.Cross && m.Approach == sequence.In && m.Dial != nil {
+				return "dia " + string(sequence.LengthWord(m.X, unit, 3))
+			}
+		case sequence.Plunge:
+			if m.To < m.From && m.Dial != nil {
+				return "dia " + string(sequence.LengthWord(m.To, unit, 3))
+			}
+		case sequence.Carriage:
+			if m.Cutting {
+				return "to " + string(sequence.LengthWord(m.To, unit, 2))
+			}
+		case sequence.Gears:
+			return "lead " + m.Lead.Length().Trimmed(calc.Millimetre, 5)
+		}
+	}
+	return ""
+}
+
+// minutes rounds a total as a person says it: to 5 s, from ten minutes up to minutes.
+func minutes(d time.Duration) string {
+	if d >= 10*time.Minute {
+		return fmt.Sprintf("%d min", int(d.Round(time.Minute)/time.Minute))
+	}
+	return clock(d.Round(5 * time.Second))
+}
+
+func clock(d time.Duration) string {
+	s := int(d.Round(time.Second) / time.Second)
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}
+
+// fold breaks a text at blanks into lines of at most n characters.
+func fold(text string, n int) []string {
+	var lines []string
+	line := ""
+	for _, w := range strings.Fields(text) {
+		if line != "" && len([]rune(line))+1+len([]rune(w)) > n {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += w
+	}
+	return append(lines, line)
+}
