@@ -37,7 +37,7 @@ func (p *jobParser) geometry() {
 	for i, st := range p.parts {
 		p.againstBar(st, i)
 		if st.Diameter.Nominal > 0 {
-			if front != nil && st.Diameter.Mid() < front.Diameter.Mid() {
+			if front != nil && !front.AsBar && st.Diameter.Mid() < front.Diameter.Mid() {
 				st.size.fault("thinner-behind", st.number, st.called(p), front.number, front.called(p))
 			}
 			front = st
@@ -93,7 +93,7 @@ func (p *jobParser) reach() {
 	room := j.StickOut - j.Face - blade - JawMargin
 	long := false
 	for _, st := range p.parts {
-		if l := st.Length.Nominal; l > room {
+		if l := st.Length.Nominal; l > 0 && l > room {
 			long = true
 			need := roundUp(max(l, total)+j.StickOut-room, j.Unit)
 			st.length.fault("longer-than-out", st.number, p.show(l), p.show(max(0, room)), p.show(need), p.show(JawMargin))
@@ -142,7 +142,7 @@ func (p *jobParser) chamfer(i int) {
 	if l := st.Length.Nominal; l > 0 && c > l {
 		st.chamfer.fault("chamfer-long", p.show(c), p.show(l))
 	}
-	d := st.Diameter.Mid()
+	d := st.Diameter.Nominal
 	if d == 0 {
 		return
 	}
@@ -154,7 +154,7 @@ func (p *jobParser) chamfer(i int) {
 		return
 	}
 	front := p.parts[i-1]
-	in := front.Diameter.Mid()
+	in := front.Diameter.Nominal
 	if front.Undercut != nil {
 		in = front.Undercut.Diameter.Nominal
 	} else if front.Thread != nil { // its undercut is not known
@@ -176,7 +176,11 @@ func (p *jobParser) grooveFits(st *stretch) {
 	}
 	pitch := st.Thread.Pitch.Length()
 	if l := st.Length.Nominal; l > 0 && u.Width.Nominal+st.Chamfer+pitch > l {
-		st.undercut.fault("undercut-wide", p.show(u.Width.Nominal), p.show(st.Chamfer), p.show(l))
+		what := "an undercut of " + p.show(u.Width.Nominal)
+		if st.Chamfer > 0 {
+			what += " and a chamfer of " + p.show(st.Chamfer)
+		}
+		st.undercut.fault("undercut-wide", what, p.show(l))
 	}
 	if u.Form != "own" {
 		return

@@ -78,6 +78,7 @@ func ParseLathe(path, text string) (*Lathe, error) {
 	}
 	root := readDocument(r, latheShape)
 	s := r.scope(root, "", latheFields, latheElsewhere)
+	r.below(root)
 	p := &latheParser{reader: r, top: s, lathe: &Lathe{Source: r.src, Delay: defaultDelay}}
 	p.gears()
 	p.slides()
@@ -162,24 +163,19 @@ func (p *latheParser) gears() {
 				continue
 			}
 			z, err := strconv.ParseInt(it.raw, 0, 32)
-			if err == nil {
-				err = gear.Wheels{int(z), 20}.Check()
-			}
-			if err != nil {
-				what, hint := parted(err, "give tooth counts from 8 to 300")
-				if ne, ok := err.(*strconv.NumError); ok {
-					what = "a wheel of " + ne.Num + " teeth"
-				}
-				it.fault("wheel", what, hint)
+			if err != nil || (gear.Wheels{int(z), int(z)}).Check() != nil {
+				it.fault("wheel", clip(it.raw))
 				all = false
 				continue
 			}
 			l.Wheels = append(l.Wheels, int(z))
 		}
 		if all {
-			if err := l.Wheels.Check(); err != nil {
-				what, hint := parted(err, "list every wheel there is, two of a size as two entries")
-				wheels.fault("wheels", what, hint)
+			switch {
+			case len(l.Wheels) == 0:
+				wheels.fault("wheels", "no wheel")
+			case l.Wheels.Check() != nil:
+				wheels.fault("wheels", "one wheel")
 			}
 		}
 	}
@@ -188,8 +184,8 @@ func (p *latheParser) gears() {
 		l.Banjo.Module = b.get("module").length(maxTravel)
 		l.Banjo.Clearance = b.get("clearance").length(maxTravel)
 		if err := l.Banjo.Check(); err != nil {
-			what, hint := parted(err, "")
-			b.get("module").fault("banjo", what, hint)
+			_, hint := parted(err, "measure the pitch circle of a wheel and divide it by its teeth")
+			b.get("module").fault("banjo", show(l.Banjo.Module, calc.Millimetre), hint)
 		}
 	}
 }
@@ -403,7 +399,7 @@ func seconds(d time.Duration) string {
 // bare is a text; a number without quotes is told the unit it needs.
 func (a arg) bare(unit string) string {
 	if a.there() && (a.kind == kindWhole || a.kind == kindDecimal) {
-		a.fault("wrong-type", a.f.key, a.raw+" without a unit", "text", `"`+a.raw+" "+unit+`"`)
+		a.fault("no-unit", a.f.key, a.raw, a.f.key+` = "`+a.raw+" "+unit+`"`)
 		return ""
 	}
 	s, _ := a.written()

@@ -3,17 +3,18 @@ package job
 import "strings"
 
 // nearest is the known word most like an unknown one, or "" when none is like
-// enough: a third of its letters may differ.
+// enough: a third of its letters may differ, or one is the beginning of the other.
 func nearest(word string, known []string) string {
 	word = strings.ToLower(word)
 	best, at := "", max(1, len([]rune(word))/3)+1
 	for _, k := range known {
-		d := distance([]rune(word), []rune(strings.ToLower(k)))
-		if d > 0 && len(word) >= 3 && (strings.HasPrefix(k, word) || strings.HasPrefix(word, k)) && len(k) >= 3 {
-			d = 1
-		}
-		if d < at {
+		if d := distance([]rune(word), []rune(strings.ToLower(k))); d < at {
 			best, at = k, d
+		}
+	}
+	for _, k := range known {
+		if best == "" && min(len(word), len(k)) >= 3 && (strings.HasPrefix(k, word) || strings.HasPrefix(word, k)) {
+			best = k
 		}
 	}
 	return best

@@ -65,6 +65,7 @@ func ParseJob(path, text string) (*Job, error) {
 		}
 		return "", ""
 	})
+	r.below(root)
 	p := &jobParser{reader: r, top: s, job: &Job{Source: r.src, Face: defaultFace, PartOff: true}}
 	p.head()
 	p.sections()
@@ -301,7 +302,7 @@ func (p *jobParser) thread(st *stretch) {
 		if te, ok := err.(*thread.Error); ok {
 			what, hint = parted(fmt.Errorf("%s", te.Msg), "write one such as M12x1.75-6g or M10x1-6g")
 			// The place inside the quotes, where the value stands as it reads.
-			if lead := strings.Index(a.raw, text); lead >= 0 && !strings.Contains(a.raw, `\`) {
+			if lead := strings.Index(a.raw, text); lead >= 0 && !strings.ContainsAny(a.raw, "\\\n") {
 				rest := len([]rune(text)) - te.Column + 1
 				a.value = &value{pos: Pos{a.pos.Line, a.pos.Col + len([]rune(a.raw[:lead])) + te.Column - 1, max(1, rest)}}
 			}
@@ -324,7 +325,7 @@ func (p *jobParser) thread(st *stretch) {
 	to, err := t.TurnTo()
 	if err != nil {
 		what, hint := parted(err, "take a size that is in the standard")
-		a.fault("thread-limits", what, hint)
+		a.fault("thread", what, hint)
 		return
 	}
 	st.Thread, st.Diameter = &t, to

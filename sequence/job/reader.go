@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,6 +17,7 @@ type reader struct {
 	src    Source
 	faults Faults
 	full   bool
+	sunk   map[string]bool // keys that stand in some table below the top
 }
 
 // fault adds one fault; key is one of [wordings].
@@ -93,6 +95,25 @@ func (r *reader) scope(t *table, where string, fields []field, elsewhere func(ke
 	return s
 }
 
+var heading = regexp.MustCompile(`^\[+[a-z]`)
+
+// below notes which keys stand in tables: one that belongs at the top is then not
+// called missing as well as misplaced.
+func (r *reader) below(root *table) {
+	r.sunk = map[string]bool{}
+	for _, e := range root.entries {
+		sub := e.val.many
+		if e.val.table != nil {
+			sub = append(sub, e.val.table)
+		}
+		for _, t := range sub {
+			for _, e := range t.entries {
+				r.sunk[e.key] = true
+			}
+		}
+	}
+}
+
 // arg is a value that was asked for. It may not be there: then it has no value,
 // and what is read of it is zero.
 type arg struct {
@@ -134,8 +155,11 @@ func (s *scope) need(key string) arg {
 }
 
 func (s *scope) missing(f field) {
+	if s.where == "" && s.r.sunk[f.key] {
+		return // told where it stands
+	}
 	example := f.key + " = " + f.example
-	if strings.HasPrefix(f.example, "[") && !strings.ContainsAny(f.example, ",\"") || strings.HasPrefix(f.example, "[[") {
+	if heading.MatchString(f.example) {
 		example = f.example
 	}
 	s.r.fault("missing", s.t.pos, f.key, example)
@@ -149,8 +173,24 @@ func (a arg) is(want kind) bool {
 	if a.kind == want {
 		return true
 	}
-	a.fault("wrong-type", a.f.key, kindNames[a.kind], kindNames[want], a.f.example)
+	a.fault("wrong-type", a.f.key, kindNames[a.kind], kindNames[want], a.instead(want))
 	return false
+}
+
+// instead is the value in the kind that is wanted, or else an example.
+func (a arg) instead(want kind) string {
+	bare := strings.TrimSpace(a.str)
+	switch {
+	case want == kindText && (a.kind == kindWhole || a.kind == kindDecimal || a.kind == kindDate) && !strings.ContainsAny(a.f.example, "0123456789"):
+		return `"` + a.raw + `"`
+	case want == kindTruth && a.kind == kindText && (bare == "true" || bare == "false"):
+		return bare
+	case want == kindTruth && a.kind == kindText && truths[bare] != "":
+		return truths[bare]
+	case want == kindWhole && a.kind == kindText && bare != "" && len(bare) < 10 && strings.Trim(bare, "0123456789") == "" && bare[0] != '0':
+		return bare
+	}
+	return a.f.example
 }
 
 // written is a text value: a name or a figure with its unit.
@@ -169,7 +209,7 @@ func (a arg) written() (string, bool) {
 // unit.
 func (a arg) figure() (string, bool) {
 	if a.there() && (a.kind == kindWhole || a.kind == kindDecimal) {
-		a.fault("no-unit", a.f.key, a.raw)
+		a.fault("no-unit", a.f.key, a.raw, fmt.Sprintf("%[1]s = \"%[2]s mm\" or %[1]s = \"%[2]s in\"", a.f.key, a.raw))
 		return "", false
 	}
 	return a.written()

@@ -63,11 +63,19 @@ func (d *document) salvage(off int, line string, tell bool) {
 	}
 	m := keyShape.FindStringSubmatchIndex(line)
 	if m == nil {
-		fault("unreadable-line", 0, len(line))
+		fault("unreadable-line", 0, len(line), "[["+d.shape.lists[0]+"]]")
 		return
 	}
 	key, rest := line[m[2]:m[3]], line[m[1]:]
 	v := &value{kind: kindText, unknown: true}
+	if strings.Contains(key, " ") {
+		if m[4] == m[5] {
+			fault("unreadable-line", 0, len(line), "[["+d.shape.lists[0]+"]]")
+		} else {
+			fault("unreadable-key", m[2], m[3], key, strings.ReplaceAll(key, " ", "_"))
+		}
+		return
+	}
 	defer func() {
 		v.pos = d.places.at(off+m[1], off+len(line))
 		d.put(d.here, []part{{name: key, pos: d.places.at(off+m[2], off+m[3])}}, v)
@@ -75,13 +83,12 @@ func (d *document) salvage(off int, line string, tell bool) {
 	from, to := m[1], len(line)
 	shown := withoutComment(rest)
 	switch {
-	case strings.ContainsAny(key, " "):
-		fault("unreadable-key", m[2], m[3], key, strings.ReplaceAll(key, " ", "_"))
+	case !tell: // the line is too long to look at
+	case shown == "":
+		fault("no-value", m[2], m[3], key)
 	case m[4] == m[5] || line[m[4]] == ':':
 		fault("no-equals", m[2], m[3], key, quotedOr(shown))
 		v.mend(shown)
-	case shown == "":
-		fault("no-value", m[2], m[3], key)
 	case strings.ContainsAny(shown[:first(shown)], "“”„‟‘’‚«»"):
 		inner := strings.Trim(shown, "“”„‟‘’‚«»\"' ")
 		fault("curly-quotes", from, from+len(shown), key, inner)
@@ -139,9 +146,6 @@ func (v *value) mend(text string) {
 
 // quotedOr puts quotes around a text that has none.
 func quotedOr(s string) string {
-	if s == "" {
-		return `"..."`
-	}
 	if strings.ContainsAny(s[:1], `"'[{`) || truthOrNumber(s) {
 		return s
 	}
@@ -169,7 +173,7 @@ func withoutComment(s string) string {
 func (d *document) salvageHeading(off int, line string, fault func(string, int, int, ...string)) {
 	m := headingShape.FindStringSubmatchIndex(line)
 	if m == nil {
-		fault("unreadable-heading", 0, len(line), "[[section]]")
+		fault("unreadable-heading", 0, len(line), "[["+d.shape.lists[0]+"]]")
 		d.here = newTable(d.places.at(off, off+len(line)))
 		return
 	}

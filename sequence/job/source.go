@@ -14,7 +14,7 @@ import (
 const (
 	maxBytes    = 64 << 10 // of a file
 	maxLine     = 400      // characters in a line
-	maxFaults   = 100      // listed before the rest is left out
+	maxFaults   = 50       // listed before the rest is left out
 	maxSections = 100
 	maxTools    = 100
 	maxText     = 60 // characters in a name

@@ -101,8 +101,8 @@ func toolTip(a arg) string {
 		return ""
 	}
 	if _, err := thread.ParseTip(text, calc.Lead{}); err != nil {
-		what, hint := parted(err, "write one such as radius 0.15 mm")
-		a.fault("tool-tip", what, hint)
+		what, _ := parted(err, "")
+		a.fault("tool-tip", what, "write one such as radius 0.15 mm, flat 0.2 mm or sharp")
 		return ""
 	}
 	return text
