@@ -203,7 +203,7 @@ func draw(word []glyph, sx, sy int) (rows []string) {
 	for y := 0; y < len(lines); y += 2 {
 		var b strings.Builder
 		for x := range lines[y] {
-			switch lines[y][x : x+1] + lines[y+1][x:x+1] {
+			switch lines[y][x:x+1] + lines[y+1][x:x+1] {
 			case "##":
 				b.WriteRune('█')
 			case "#.":

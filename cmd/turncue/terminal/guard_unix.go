@@ -9,7 +9,6 @@ import (
 	"os/exec"
 	"os/signal"
 	"runtime/debug"
-	"strconv"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -20,7 +19,7 @@ import (
 )
 
 const (
-	guardMark = "TURNCUE_GUARDED" // in the child's environment: the descriptor of its link
+	guardMark = "TURNCUE_GUARDED" // in the child's environment: its link, and who started the guard
 	traceMax  = 256 << 10
 
 	// what the child sends, beside the trace of a panic
@@ -43,7 +42,9 @@ const (
 func Guard(run func() int) int {
 	if mark := os.Getenv(guardMark); mark != "" {
 		os.Unsetenv(guardMark)
-		if fd, err := strconv.Atoi(mark); err == nil {
+		var fd, parent int
+		if n, _ := fmt.Sscanf(mark, "%d %d", &fd, &parent); n == 2 {
+			starter.Store(int64(parent))
 			return guarded(run, fd)
 		}
 	}
@@ -99,7 +100,7 @@ func guard(t *tty) (code int, started bool) {
 	child.Args[0] = os.Args[0]
 	child.Stdin, child.Stdout, child.Stderr = os.Stdin, os.Stdout, os.Stderr
 	child.ExtraFiles = []*os.File{theirs}
-	child.Env = append(os.Environ(), guardMark+"=3")
+	child.Env = append(os.Environ(), fmt.Sprintf("%s=3 %d", guardMark, os.Getppid()))
 
 	signals := make(chan os.Signal, 8)
 	signal.Notify(signals, unix.SIGINT, unix.SIGTERM, unix.SIGHUP, unix.SIGQUIT)

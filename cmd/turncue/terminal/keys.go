@@ -19,7 +19,6 @@ var (
 
 const (
 	closeLimit = 500 * time.Millisecond // the reader can hang when it is closed
-	stopLimit  = 300 * time.Millisecond // a stop that has not come by then is not coming
 	backPoll   = 200 * time.Millisecond // how often a background job looks whether it is in front
 	room       = 64                     // keys waiting to be taken
 	spare      = 16                     // of these, kept for keys that end the run
@@ -282,7 +281,7 @@ func (k *Keys) pass(keys []Key, signals chan os.Signal) {
 
 func (k *Keys) deliver(keys []Key, signals chan os.Signal) {
 	for _, key := range keys {
-		if key.Name == "ctrl+z" && !key.Text && canSuspend {
+		if key.Name == "ctrl+z" && !key.Text && canSuspend() {
 			k.suspend(signals)
 			continue
 		}

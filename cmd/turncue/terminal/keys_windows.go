@@ -8,7 +8,7 @@ import (
 // On Windows the reader takes whole key events from the console, so there are no
 // tables, no modes and no settings to put back.
 
-const canSuspend = false
+func canSuspend() bool { return false }
 
 type tty struct{}
 

@@ -5,12 +5,11 @@ package terminal
 import (
 	"os"
 	"os/signal"
+	"sync/atomic"
 	"time"
 
 	"golang.org/x/sys/unix"
 )
-
-const canSuspend = true
 
 func notify(c chan os.Signal) {
 	signal.Notify(c, unix.SIGINT, unix.SIGTERM, unix.SIGHUP, unix.SIGTSTP)
@@ -37,11 +36,34 @@ func signalName(s os.Signal) string {
 	return "interrupt"
 }
 
+// starter is the process that started the guard, 0 without a guard.
+var starter atomic.Int64
+
+// canSuspend tells whether somebody could let a stopped program go on: a process
+// of the same session but another group has started it. A terminal window that runs
+// nothing but this program has no such process, and a stop would be for good.
+func canSuspend() bool {
+	parent := int(starter.Load())
+	if parent == 0 {
+		parent = os.Getppid()
+	}
+	ours, err := unix.Getsid(0)
+	if err != nil {
+		return false
+	}
+	theirs, err := unix.Getsid(parent)
+	if err != nil || theirs != ours {
+		return false
+	}
+	group, err := unix.Getpgid(parent)
+	return err == nil && group != unix.Getpgrp()
+}
+
 // suspend gives the terminal back, stops the whole job, and takes the terminal
 // again when the job is in front once more. A shell leaves the terminal in its own
 // mode then, so nothing can be kept over the stop. Keys pressed meanwhile are lost.
 func (k *Keys) suspend(signals chan os.Signal) {
-	if k.source == nil {
+	if k.source == nil || !canSuspend() {
 		return
 	}
 	screen := k.opt.Screen != nil && k.opt.Screen.Entered()
@@ -51,13 +73,12 @@ func (k *Keys) suspend(signals chan os.Signal) {
 	goOn := make(chan os.Signal, 1)
 	signal.Notify(goOn, unix.SIGCONT)
 	defer signal.Stop(goOn)
-	signal.Reset(unix.SIGTSTP)
-	unix.Kill(0, unix.SIGTSTP) // has no effect where no shell could let it go on
+	unix.Kill(0, unix.SIGSTOP)
 	select {
 	case <-goOn:
-	case <-time.After(stopLimit):
+	case <-k.quit:
+		return
 	}
-	signal.Notify(signals, unix.SIGTSTP)
 
 	front := time.NewTicker(backPoll)
 	defer front.Stop()

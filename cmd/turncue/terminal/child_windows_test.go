@@ -1,0 +1,3 @@
+package terminal
+
+func child(string) int { return 2 }
