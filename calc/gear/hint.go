@@ -74,7 +74,7 @@ func (t *table) mountsWith(w Want, r calc.Ratio, z, k int) bool {
 	more := newTable(append(slices.Clone(t.wheels), z), k)
 	more.groups = append(make([][]group, k-1), more.groups[k-1])
 	for _, p := range more.near([]calc.Ratio{r}, -1, 0) {
-		if fit, _ := more.place(w, p); len(fit) > 0 {
+		if fit, _ := more.place(w, p, nil); len(fit) > 0 {
 			return true
 		}
 	}

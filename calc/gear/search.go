@@ -125,7 +125,7 @@ type pair struct {
 
 // windows is how far from the wanted ratio the search looks, one after the
 // other, until enough is found.
-var windows = []float64{0, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1}
+var windows = []float64{0, 2e-5, 5e-4, 1e-2, 1e-1}
 
 // search is [Search] with the table made.
 func (t *table) search(w Want) (Result, error) {
@@ -175,8 +175,8 @@ func (t *table) trains(w Want, reasons bool) (Result, error) {
 			// cut off by chance.
 			j := i
 			for ; j < len(pairs) && pairs[j].err == pairs[i].err; j++ {
-				fit, refused := t.place(w, pairs[j])
-				found = append(found, fit...)
+				var refused *Train
+				found, refused = t.place(w, pairs[j], found)
 				if reasons && refused != nil && len(found) == 0 && len(res.Refused) < w.most() {
 					full, err := w.fill(*refused, levers[pairs[j].lever])
 					if err != nil {
@@ -191,7 +191,10 @@ func (t *table) trains(w Want, reasons bool) (Result, error) {
 			break
 		}
 	}
-	slices.SortStableFunc(found, ranked.compare)
+	if w.most() == 1 && len(found) > 0 {
+		found = []ranked{slices.MinFunc(found, ranked.compare)}
+	}
+	slices.SortFunc(found, ranked.compare)
 	for _, f := range found[:min(len(found), w.most())] {
 		full, err := w.fill(f.train(), levers[f.lever])
 		if err != nil {
@@ -263,9 +266,11 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// place puts the wheels of a pair on the shafts in every way. The refused train
-// is the one that comes nearest to fitting, nil where one fits.
-func (t *table) place(w Want, p pair) (fit []ranked, refused *Train) {
+// place puts the wheels of a pair on the shafts in every way and adds those that
+// fit. The refused train is the one that comes nearest to fitting, nil where one
+// fits.
+func (t *table) place(w Want, p pair, fit []ranked) (all []ranked, refused *Train) {
+	before := len(fit)
 	worst := calc.Length(math.MaxInt64)
 	var nearest Train
 	plain := p.k > 1 && (w.Tumbler || (p.k%2 == 1) == w.LeftHand) // needs no idler
@@ -298,10 +303,10 @@ func (t *table) place(w Want, p pair) (fit []ranked, refused *Train) {
 			}
 		}
 	}
-	if len(fit) > 0 || worst == math.MaxInt64 {
+	if len(fit) > before || worst == math.MaxInt64 {
 		return fit, nil
 	}
-	return nil, &nearest
+	return fit, &nearest
 }
 
 // shortfall is by how much the wheels beside each other on studs come too near
@@ -361,11 +366,14 @@ func (w Want) handed(owned Wheels, drivers, driven []int) (Train, bool) {
 		if !w.Tumbler && (len(drivers)+n)%2 == 1 != w.LeftHand {
 			continue
 		}
-		for _, idlers := range spare(owned, t.wheels(), n) {
-			t.Idlers = idlers
-			if w.Banjo.Span == 0 {
+		if w.Banjo.Span == 0 {
+			if t.Idlers = largest(owned, drivers, driven, n); len(t.Idlers) == n {
 				return t, true
 			}
+			continue
+		}
+		for _, idlers := range spare(owned, t.wheels(), n) {
+			t.Idlers = idlers
 			if _, faults := w.Banjo.mounting(t); len(faults) == 0 {
 				return t, true
 			}
@@ -378,6 +386,28 @@ func (w Want) handed(owned Wheels, drivers, driven []int) (Train, bool) {
 		return Train{}, false
 	}
 	return *first, true
+}
+
+// largest is the n largest wheels beside those of two sides, fewer where there are
+// not so many. The wheels owned come rising.
+func largest(owned Wheels, drivers, driven []int, n int) (out []int) {
+	for i := len(owned) - 1; i >= 0 && len(out) < n; i-- {
+		z, same, used := owned[i], 0, 0
+		for j := i; j < len(owned) && owned[j] == z; j++ {
+			same++ // wheels of this size from here up
+		}
+		for _, side := range [2][]int{drivers, driven} {
+			for _, y := range side {
+				if y == z {
+					used++
+				}
+			}
+		}
+		if same > used {
+			out = append(out, z)
+		}
+	}
+	return out
 }
 
 // spare is the choices of n wheels beside those used, the largest first; n is at

@@ -42,11 +42,11 @@ const (
 
 func (w Want) check() error {
 	switch {
-	case w.Lead.Sign() <= 0:
+	case w.Lead.Nanometres().Num() <= 0:
 		return errors.New("no lead wanted: give one such as 1.5 mm or 16 tpi")
-	case w.Leadscrew.Sign() <= 0:
+	case w.Leadscrew.Nanometres().Num() <= 0:
 		return errors.New("no leadscrew: give its lead, such as 1.5 mm or 16 tpi")
-	case w.Fixed.Sign() < 0:
+	case w.Fixed.Num() < 0:
 		return fmt.Errorf("fixed ratio %s is below zero", w.Fixed)
 	case w.Length < 0 || w.Pitch < 0 || w.Diameter < 0 || w.Tolerance < 0 || w.Engaged < 0:
 		return errors.New("a length of the thread is below zero")
@@ -71,7 +71,7 @@ func (w Want) most() int {
 }
 
 func (w Want) fixed() calc.Ratio {
-	if w.Fixed.Sign() == 0 {
+	if w.Fixed.Num() == 0 {
 		return one
 	}
 	return w.Fixed
@@ -100,7 +100,8 @@ func (w Want) pitch() calc.Length {
 	if w.Pitch != 0 {
 		return w.Pitch
 	}
-	return w.Lead.Length()
+	nm := w.Lead.Nanometres()
+	return calc.Length((nm.Num() + nm.Den()/2) / nm.Den())
 }
 
 func (w Want) diameter(pitch calc.Length) calc.Length {
