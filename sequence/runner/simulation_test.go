@@ -89,6 +89,7 @@ func clumsy(s State, r *rand.Rand) Kind {
 }
 
 func TestSimulation(t *testing.T) {
+	t.Parallel()
 	t.Logf("seed %d", simulationSeed)
 	var wg sync.WaitGroup
 	var mu sync.Mutex
