@@ -460,7 +460,7 @@ func TestDefaults(t *testing.T) {
 // The blade a bar is parted with: an HSS blade of 1.5 mm serves to 12 mm, 2 mm to
 // 25, 3 mm beyond (common practice).
 func TestBlade(t *testing.T) {
-	for d, want := range map[calc.Length]calc.Length{6 * mm: 1500 * um, 12 * mm: 1500 * um, 12*mm + 1: 2 * mm, 25 * mm: 2 * mm, 40 * mm: 3 * mm} {
+	for d, want := range map[calc.Length]calc.Length{6 * mm: 1500 * um, 12 * mm: 1500 * um, 12*mm + calc.Nanometre: 2 * mm, 25 * mm: 2 * mm, 40 * mm: 3 * mm} {
 		if got := Blade(d); got != want {
 			t.Errorf("%s bar: blade %s, want %s", d, got, want)
 		}

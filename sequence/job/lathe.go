@@ -248,18 +248,19 @@ func (p *latheParser) ring(s *scope, d setup.Dial) {
 		}
 		at.fault("dial-marked", show(says, u), show(d.Travel, u), hint)
 	}
-	n := calc.Length(d.Divisions)
-	if says%n != 0 || (says/n)%calc.Micrometre != 0 && (says/n)%(calc.Thou/10) != 0 {
-		s.get("divisions").fault("divisions-odd", show(says, u), strconv.Itoa(d.Divisions), division(says, n, u))
+	if !shared(says, d.Divisions, calc.Micrometre) && !shared(says, d.Divisions, calc.Thou/10) {
+		name := " mm"
+		if u == calc.Inch {
+			name = " in"
+		}
+		one := setup.Dial{Travel: says, Divisions: d.Divisions}.Division()
+		s.get("divisions").fault("divisions-odd", show(says, u), strconv.Itoa(d.Divisions), one.Trimmed(u, 6)+name)
 	}
 }
 
-// division is one division to six places.
-func division(says, n, u calc.Length) string {
-	if u == calc.Inch {
-		return (says/n).Trimmed(calc.Inch, 6) + " in"
-	}
-	return (says/n).Trimmed(calc.Millimetre, 6) + " mm"
+// shared says whether a turn of the ring comes out as whole grains a division.
+func shared(turn calc.Length, divisions int, grain calc.Length) bool {
+	return turn%grain == 0 && turn.Steps(grain)%int64(divisions) == 0
 }
 
 func (p *latheParser) spindle() {
