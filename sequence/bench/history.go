@@ -23,7 +23,8 @@ type history struct {
 	window   thread.Depth
 	known    bool
 	depthErr error
-	runsOut  bool
+
+	leadSaid, depthSaid, endSaid bool // faults are said once a thread
 }
 
 // turnedCut is one cut that took a section's diameter down.

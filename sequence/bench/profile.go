@@ -13,6 +13,8 @@ type Piece struct {
 	Left, Right calc.Length // diameters at From and To
 	Thread      *Thread     // nil for none
 	Step        int         // the step that left it so; zero for the raw bar
+
+	latest int // the last step that cut any of it
 }
 
 // Thread is a thread as it was cut into a piece.
@@ -88,7 +90,7 @@ func (p Profile) piece(z calc.Length) *Piece {
 	return nil
 }
 
-// largest is the largest and smallest diameter strictly between two places; ok is
+// span is the smallest and largest diameter strictly between two places; ok is
 // false where there is no work.
 func (p Profile) span(from, to calc.Length) (smallest, largest calc.Length, ok bool) {
 	for _, q := range p {
@@ -166,11 +168,12 @@ func (q Piece) part(from, to calc.Length) Piece {
 
 // turned is the stretch of a piece between two places brought down to an edge.
 func (q Piece) turned(e edge, from, to calc.Length, step int) Piece {
-	return Piece{From: from, To: to, Left: e.at(from), Right: e.at(to), Thread: q.Thread, Step: step}
+	return Piece{From: from, To: to, Left: e.at(from), Right: e.at(to), Thread: q.Thread, Step: step, latest: step}
 }
 
 // add appends a piece: nothing for an empty one or one turned away, and grown on
-// to the last where it goes on as a cylinder.
+// to the last where it goes on as a cylinder; the longer of the two says which
+// step left it so.
 func (p Profile) add(q Piece) Profile {
 	if q.To <= q.From || (q.Left <= 0 && q.Right <= 0) {
 		return p
@@ -179,7 +182,10 @@ func (p Profile) add(q Piece) Profile {
 	if n := len(p); n > 0 {
 		last := &p[n-1]
 		if last.To == q.From && last.Left == last.Right && q.Left == q.Right && last.Left == q.Left && last.Thread == q.Thread {
-			last.To, last.Step = q.To, max(last.Step, q.Step)
+			if q.To-q.From > last.To-last.From {
+				last.Step = q.Step
+			}
+			last.To, last.latest = q.To, max(last.latest, q.latest)
 			return p
 		}
 	}

@@ -47,7 +47,7 @@ func (j judge) size(k int, what string, got calc.Length, want fit.Limits, n int)
 	name := j.job.Sections[k].Name
 	s := Size{Section: name, What: what, Got: got, Min: want.Min, Max: want.Max, OK: want.Contains(got)}
 	j.result.Sizes = append(j.result.Sizes, s)
-	if s.OK || j.spoiled[name] || (k == 0 && j.spoiled[""]) {
+	if s.OK || j.follows(k) {
 		return
 	}
 	by := "over"
@@ -55,6 +55,21 @@ func (j judge) size(k int, what string, got calc.Length, want fit.Limits, n int)
 		by = "under"
 	}
 	j.faultAt(j.by(k, n), ToSize, "%s of %s is %s, %s %s its limits of %s to %s", what, name, got, want.Over(got).Abs(), by, want.Min, want.Max)
+}
+
+// follows says that a wrong size of a section follows from a fault already
+// named: one in its own cuts or in those of its neighbours, which share its
+// shoulders.
+func (j judge) follows(k int) bool {
+	if k == 0 && j.spoiled[""] {
+		return true
+	}
+	for i := max(0, k-1); i <= min(k+1, len(j.job.Sections)-1); i++ {
+		if j.spoiled[j.job.Sections[i].Name] {
+			return true
+		}
+	}
+	return false
 }
 
 // by is the step of that number, or the section's last.
@@ -108,7 +123,7 @@ func (b *lathe) shoulder(p Profile, k int) (calc.Length, bool) {
 			return q.From, true
 		case next < d-same && thinner && b.job.Sections[k].Undercut == nil:
 			return max(q.From, z), true
-		case b.job.Sections[k].Undercut != nil && grooved && !thinner:
+		case next <= d+same && next >= d-same && grooved && !thinner && b.job.Sections[k].Undercut != nil:
 			return q.From, true
 		}
 		grooved = grooved || thinner
@@ -143,7 +158,7 @@ func (j judge) stretch(k int) (from, to calc.Length) {
 	if z, ok := j.freeEnd(j.p, k); ok {
 		from = min(mid, z)
 		if s.Chamfer > 0 {
-			from = min(mid, z+edgeLimits(s.Chamfer).Max)
+			from = min(mid, z+max(s.Chamfer, j.cone(k, z)))
 		}
 	}
 	if z, ok := j.shoulder(j.p, k); ok {
@@ -175,6 +190,9 @@ func (j judge) diameter(k int) {
 			n = max(n, q.Step)
 		}
 	}
+	if q := j.p.piece(j.layout.body[k]); q != nil && q.Left == got {
+		n = q.Step
+	}
 	j.size(k, "diameter", got, want, n)
 }
 
@@ -184,16 +202,13 @@ func (j judge) length(k int) {
 		return
 	}
 	to, ok := j.shoulder(j.p, k)
-	if !ok {
+	if !ok || (k == len(j.job.Sections)-1 && j.job.PartOff && !j.parted) {
 		return
 	}
 	n := 0
-	if q := j.p.piece(to); q != nil {
-		n = q.Step
-	}
 	for _, q := range j.p {
-		if q.To == to {
-			n = max(n, q.Step)
+		if q.To == to || q.From == to {
+			n = max(n, q.latest)
 		}
 	}
 	if k == len(j.job.Sections)-1 {
@@ -230,6 +245,17 @@ func edgeLimits(leg calc.Length) fit.Limits {
 	return fit.Limits{Nominal: leg, Min: leg - 100*um, Max: leg + 100*um}
 }
 
+// cone is how far along the cone at a section's free end goes.
+func (j judge) cone(k int, at calc.Length) calc.Length {
+	d, end := j.p.At(j.layout.body[k]), at
+	for _, q := range j.p {
+		if q.From == end && q.Left < q.Right && q.Left < d-same {
+			end = q.To
+		}
+	}
+	return end - at
+}
+
 func (j judge) chamfer(k int) {
 	leg := j.job.Sections[k].Chamfer
 	if leg <= 0 {
@@ -242,14 +268,9 @@ func (j judge) chamfer(k int) {
 	}
 	d := j.p.At(j.layout.body[k])
 	across := (d - j.p.right(at)) / 2
-	along, n := calc.Length(0), 0
-	for _, q := range j.p {
-		if q.From >= at && q.Left < q.Right && q.Left < d-same {
-			along, n = max(along, q.To-at), q.Step
-		}
-		if q.To > at && max(q.Left, q.Right) >= d-same {
-			break
-		}
+	along, n := j.cone(k, at), 0
+	if q := j.p.piece(at); q != nil && along > 0 {
+		n = q.Step
 	}
 	got := across
 	if want.Contains(across) {

@@ -41,11 +41,16 @@ func (b *lathe) spindle(m sequence.Spindle) {
 	case !b.held:
 		b.fault(Consistent, "the spindle is started with no work held")
 	}
+	b.isolated, b.cover, b.key, b.held = false, false, false, true // said once
 	if m.Turn == sequence.Reverse {
 		if b.own.Reverse == job.ReverseNone {
 			b.fault(Consistent, "this lathe cannot reverse its spindle")
 		}
-		b.clearOfWork(b.stated(), b.stated(), "the spindle reverses")
+		to := b.stated()
+		if b.nut && !b.leftHanded() {
+			to = min(to, -b.job.Face) // the leadscrew takes the carriage back with it
+		}
+		b.clearOfWork(b.stated(), to, "the spindle reverses")
 	}
 	b.turn, b.lastTurn = m.Turn, m.Turn
 }

@@ -24,15 +24,17 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	b.direction(m, t)
 	b.fromOneSide("the thread is cut")
 	b.runUp(m, k)
-	b.checkLead(m, t, k)
+	if !h.leadSaid {
+		h.leadSaid = !b.checkLead(m, t, k)
+	}
 	turned := b.work.At(b.layout.body[k])
 	h.limits(t, b.tool.Tip, turned)
-	if h.depthErr != nil {
+	if h.depthErr != nil && !h.depthSaid {
+		h.depthSaid = true
 		b.fault(ToSize, "%v", h.depthErr)
 	}
-	if !h.runsOut {
-		h.runsOut = true
-		b.runOut(m, k, turned)
+	if !h.endSaid && h.depthErr == nil {
+		h.endSaid = !b.runOut(m, k, turned)
 	}
 	b.inStep(k)
 	b.gouges([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())})
@@ -75,11 +77,12 @@ func (b *lathe) runUp(m sequence.Carriage, k int) {
 	}
 }
 
-// checkLead compares what the gears cut with what the thread wants.
-func (b *lathe) checkLead(m sequence.Carriage, t *thread.Thread, k int) {
+// checkLead compares what the gears cut with what the thread wants; false when a
+// fault was found.
+func (b *lathe) checkLead(m sequence.Carriage, t *thread.Thread, k int) bool {
 	if b.gears == nil {
 		b.fault(Consistent, "no gears are fitted to cut %s", t)
-		return
+		return false
 	}
 	if m.PerRev != t.Lead && m.PerRev != b.gears.Lead {
 		b.fault(Consistent, "a pass of %s a turn, but the gears cut %s", m.PerRev, b.gears.Lead)
@@ -87,7 +90,7 @@ func (b *lathe) checkLead(m sequence.Carriage, t *thread.Thread, k int) {
 	q, err := b.gears.Lead.Over(t.Lead)
 	if err != nil {
 		b.fault(ToSize, "the lead of the gears, %s, is no lead for %s", b.gears.Lead, t)
-		return
+		return false
 	}
 	// A lead error over the length a nut engages acts like a thicker thread,
 	// by its cotangent: more than a third of the pitch diameter's tolerance is
@@ -95,27 +98,30 @@ func (b *lathe) checkLead(m sequence.Carriage, t *thread.Thread, k int) {
 	ppm := math.Abs(q.Float()-1) * 1e6
 	l, err := t.Limits()
 	if err != nil || ppm == 0 {
-		return
+		return true
 	}
 	engaged := min(b.job.Sections[k].Length.Nominal, t.Nominal)
 	fatter := calc.Length(ppm * 1e-6 * float64(engaged) / math.Tan((t.Angle / 2).Radians()))
 	if fatter*3 > l.Pitch.Tolerance() {
 		b.fault(ToSize, "the gears cut a lead of %s where %s wants %s: %.0f parts per million off, %s on the pitch diameter of a nut",
 			b.gears.Lead, t, t.Lead, ppm, fatter)
+		return false
 	}
+	return true
 }
 
 // runOut is the check that a thread has where to end: a groove deep and wide
 // enough, the whole tool in it. A thread without an undercut may be cranked by
-// hand to a stop inside its section.
-func (b *lathe) runOut(m sequence.Carriage, k int, turned calc.Length) {
+// hand to a stop inside its section. False when a fault was found.
+func (b *lathe) runOut(m sequence.Carriage, k int, turned calc.Length) bool {
 	s, h := b.job.Sections[k], &b.sections[k]
 	half := b.tool.width / 2
 	if s.Undercut == nil && b.turn == sequence.ByHand {
 		if over := m.To + half - b.layout.from[k+1]; over > same {
 			b.fault(WithinLimits, "the thread is cut %s past the end of its section", over)
+			return false
 		}
-		return
+		return true
 	}
 	root := turned - 2*h.window.Limit
 	end := m.To
@@ -130,9 +136,13 @@ func (b *lathe) runOut(m sequence.Carriage, k int, turned calc.Length) {
 		b.fault(WithinLimits, "the groove at the end of the thread is %s wide, it must be %s", to-from, s.Undercut.Width.Min)
 	case end+half-to > same:
 		b.fault(WithinLimits, "the tool runs %s past the groove", end+half-to)
+		b.remove([]edge{flat(to, end+half, b.x())})
 	case from-(end-half) > same:
 		b.fault(WithinLimits, "the tool stops %s before it is clear in the groove", from-(end-half))
+	default:
+		return true
 	}
+	return false
 }
 
 // groove is the stretch around z where the work is no thicker than a diameter;
@@ -187,6 +197,7 @@ func (b *lathe) inStep(k int) {
 	}
 	if moved > 10*same {
 		b.fault(InStep, "the top slide was moved: this pass is %s beside the ones before", moved)
+		h.top = b.top.stands()
 	}
 }
 
@@ -206,10 +217,11 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	h.tip = b.tool.Tip
 	if h.cut == nil {
 		h.cut = &Thread{}
-		h.root = b.x()
+		h.root, h.cutAt = b.x(), b.step
 	}
-	h.root = min(h.root, b.x())
-	h.cutAt = b.step
+	if b.x() < h.root {
+		h.root, h.cutAt = b.x(), b.step
+	}
 	h.cut.Depth, h.cut.Passes = (turned-h.root)/2, h.passes
 	h.cut.From, h.cut.To = min(m.From, m.To), max(m.From, m.To)
 	if b.gears != nil {
@@ -231,13 +243,15 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	b.spare, b.work = b.work, left
 }
 
+// leftHanded says that the step's section has a left-hand thread.
+func (b *lathe) leftHanded() bool {
+	k := b.ownSection()
+	return k >= 0 && b.job.Sections[k].Thread != nil && b.job.Sections[k].Thread.LeftHand
+}
+
 // returns is the check of a way back with the half-nuts shut.
 func (b *lathe) returns(m sequence.Carriage) {
-	left := false
-	if k := b.ownSection(); k >= 0 && b.job.Sections[k].Thread != nil {
-		left = b.job.Sections[k].Thread.LeftHand
-	}
-	back := (m.To < m.From) != left
+	back := (m.To < m.From) != b.leftHanded()
 	switch {
 	case b.turn == sequence.ByHand:
 	case back && b.turn != sequence.Reverse:
