@@ -214,8 +214,13 @@ func parseNumber(n, whole string) (*big.Rat, error) {
 		if !ok || !digits(a) || !digits(b) {
 			return nil, false
 		}
-		r, ok := new(big.Rat).SetString(a + "/" + b)
-		return r, ok
+		// Not Rat.SetString: it takes a leading nought in a fraction for octal.
+		num, _ := new(big.Int).SetString(a, 10)
+		den, _ := new(big.Int).SetString(b, 10)
+		if den.Sign() == 0 {
+			return nil, false
+		}
+		return new(big.Rat).SetFrac(num, den), true
 	}
 	if strings.Contains(t, "/") {
 		wholePart, frac := "", t
