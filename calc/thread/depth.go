@@ -46,6 +46,9 @@ func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
 		}
 		turned = to.Nominal
 	}
+	if t.Angle == 0 {
+		return t.squareDepth(tip, turned)
+	}
 	half := t.half()
 	short := tip.short(half)
 	nominal, first, last, edge := t.Nominal, l.Pitch.Max, l.Pitch.Min, l.Minor.Max
@@ -64,15 +67,37 @@ func (t Thread) Depth(tip Tip, turned calc.Length) (Depth, error) {
 	// The root has to pass the edge too: with a blunt tip that comes later than
 	// the pitch diameter's own limit.
 	clear := t.inwards(turned-edge) / 2
-	if clear > d.Aim {
+	if clear > d.Aim+t.slack() {
 		room := short - (clear - d.Aim)
 		return Depth{}, fmt.Errorf("%s is too blunt for %s: it leaves the root at %s when the pitch diameter is right, and a gauge needs %s; the largest that serves is flat %s or radius %s",
 			tip, t, d.Root.Round(um), edge,
 			nearest(2*math.Tan(half)*float64(room)).Floor(um), nearest(float64(room)/(1/math.Sin(half)-1)).Floor(um))
 	}
-	d.Start = max(d.Start, clear)
+	d.Start = max(d.Start, min(clear, d.Aim))
 	if d.Start <= 0 {
 		return Depth{}, fmt.Errorf("%s cannot be cut on %s: that is already past its pitch diameter", t, turned)
+	}
+	return d, nil
+}
+
+// squareDepth is the depth of a square thread: to its root, whatever the pitch
+// diameter. A tool wider than the groove is refused.
+func (t Thread) squareDepth(tip Tip, turned calc.Length) (Depth, error) {
+	b, err := t.Basic()
+	if err != nil {
+		return Depth{}, err
+	}
+	if groove := t.Pitch.Length() / 2; tip.Radius > 0 || tip.Flat > groove {
+		return Depth{}, fmt.Errorf("%s does not cut a square groove of %s: use a flat tool of that width, or a narrower one with side shifts", tip, groove)
+	}
+	nominal, root := b.Major, b.Root
+	if !t.External {
+		nominal, root = b.Minor, b.InsideRoot
+	}
+	d := Depth{Aim: t.inwards(turned-root) / 2, Root: root}
+	d.Start, d.Limit, d.FromNominal = d.Aim, d.Aim, t.inwards(nominal-root)/2
+	if d.Aim <= 0 {
+		return Depth{}, fmt.Errorf("%s cannot be cut on %s: that is already past its root", t, turned)
 	}
 	return d, nil
 }
@@ -91,6 +116,9 @@ func (t Thread) inwards(l calc.Length) calc.Length {
 // It checks nothing.
 func (t Thread) Infeed(tip Tip, turned, pitchDiameter calc.Length) calc.Length {
 	half := t.half()
+	if half == 0 { // a square groove: half its depth from crest to pitch line
+		return t.inwards(turned-pitchDiameter)/2 + nearest(t.Pitch.Nanometres().Float()/4)
+	}
 	point := t.Pitch.Nanometres().Float() / (4 * math.Tan(half))
 	return t.inwards(turned-pitchDiameter)/2 + nearest(point) - tip.short(half)
 }

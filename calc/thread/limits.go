@@ -33,27 +33,102 @@ type Limits struct {
 type Basic struct {
 	Major, Pitch, Minor calc.Length
 	// Root is the minor diameter of the design profile of an outside thread,
-	// with its rounded root; zero where the standard has none.
+	// with its rounded or cleared root.
 	Root calc.Length
+	// InsideRoot is the major diameter of the design profile of an inside
+	// thread.
+	InsideRoot calc.Length
 }
 
 // Basic is the basic profile's diameters, rounded half away from zero as the
-// standard prints them (ISO metric: 0.001 mm).
+// standard prints them (0.001 mm, or 0.0001 in). On a taper thread they stand at
+// the gauge plane.
 func (t Thread) Basic() (Basic, error) {
 	switch t.Family {
-	case Metric:
+	case Metric, Valve:
 		return metricBasic(t), nil
+	case Unified:
+		return unifiedBasic(t), nil
+	case Whitworth, Cycle:
+		return roundedBasic(t, tenth), nil
+	case Association:
+		return associationBasic(t), nil
+	case Pipe, SealingPipe:
+		return pipeBasic(t)
+	case AmericanPipe:
+		return americanBasic(t)
+	case Trapezoidal:
+		return trapezoidalBasic(t), nil
+	case Acme:
+		return acmeBasic(t), nil
+	case Square:
+		return squareBasic(t), nil
+	case Own:
+		return ownBasic(t), nil
 	}
 	return Basic{}, fmt.Errorf("no basic profile is known for %q", t.Designation)
 }
 
-// Limits are the limits of size, all on diameter.
+// Limits are the limits of size, all on diameter. Where no tolerances are known
+// for a family, the bands are of no width and the sources say so; on a taper
+// thread they stand at the gauge plane.
 func (t Thread) Limits() (Limits, error) {
 	switch t.Family {
 	case Metric:
 		return metricLimits(t)
+	case Unified:
+		return unifiedLimits(t)
+	case Whitworth:
+		return whitworthLimits(t)
+	case Association:
+		return associationLimits(t)
+	case Pipe:
+		return pipeLimits(t)
+	case SealingPipe:
+		return basicLimits(t, sourceISO7)
+	case AmericanPipe:
+		return basicLimits(t, sourceB1201)
+	case Trapezoidal:
+		return trapezoidalLimits(t)
+	case Acme:
+		return acmeLimits(t)
+	case Valve:
+		return basicLimits(t, sourceISO4570)
+	case Cycle:
+		return basicLimits(t, sourceBS811)
+	case Square:
+		return basicLimits(t, sourcePractice)
+	case Own:
+		return basicLimits(t, sourceOwn)
 	}
 	return Limits{}, fmt.Errorf("no limits are known for %q", t.Designation)
+}
+
+// The sources of families without tolerances here.
+const (
+	sourceISO7     = "ISO 7-1 basic sizes at the gauge plane (no tolerances here)"
+	sourceB1201    = "ASME B1.20.1 basic sizes at the gauge plane (no tolerances here)"
+	sourceISO4570  = "ISO 4570 nominal sizes with the ISO 68-1 profile (no tolerances here)"
+	sourceBS811    = "BS 811 form, common practice (no tolerances here)"
+	sourcePractice = "common practice (no tolerances here)"
+	sourceOwn      = "sizes as given (no tolerances here)"
+)
+
+// basicLimits are bands of no width at the basic sizes.
+func basicLimits(t Thread, source string) (Limits, error) {
+	b, err := t.Basic()
+	if err != nil {
+		return Limits{}, err
+	}
+	at := func(l calc.Length) fit.Limits { return fit.Limits{Nominal: l, Min: l, Max: l, Source: source} }
+	l := Limits{Major: at(b.Major), Pitch: at(b.Pitch), Minor: at(b.Minor), Sources: []string{source}}
+	if t.External {
+		l.Minor = at(b.Root)
+		l.DesignRoot = b.Root
+	} else {
+		l.Major = at(b.InsideRoot)
+	}
+	return l, nil
 }
 
 // TurnTo is the diameter to turn an outside thread's blank to, or to bore an

@@ -108,7 +108,7 @@ func metricBasic(t Thread) Basic {
 		Major: t.Nominal,
 		Pitch: below(t.Nominal, metricToPitch, t.Pitch),
 		Minor: below(t.Nominal, metricToMinor, t.Pitch),
-		Root:  below(t.Nominal, metricToRoot, t.Pitch),
+		Root:  below(t.Nominal, metricToRoot, t.Pitch), InsideRoot: t.Nominal,
 	}
 }
 

@@ -22,13 +22,19 @@ func (e *Error) Error() string {
 }
 
 // longest is the most text [Parse] looks at, in bytes.
-const longest = 60
+const longest = 120
 
 // Parse reads a thread as people write it: "M10x1", "M10 x 1 - 6g", "M10×1 LH",
-// "M12x1.75 4g6g", "M20 Ph4 P2", "M16" (coarse). Where no class is written an
-// outside thread of 6g is meant; "6H", "inside" or "nut" makes it an inside one
-// of 6H. A size in doubt is refused with what it could be; the error is an
-// [*Error] with the place.
+// "M12x1.75 4g6g", "M20 Ph4 P2", "M16" (coarse), "3/8-24 UNF-2A", "1/4-20",
+// "10-32", "1-1/8-12", `7/16"-14 UNC LH`, "1/4 BSW", "2 BA", "G 1/4 A", "1/2 BSP",
+// "1/8 NPT", "Tr 12x3", "1/2-10 Acme", "8V1", "1/4-26 BSC", "square 20 mm x 4 mm",
+// "own 20 mm x 1.5 mm 55 deg".
+//
+// Where no class is written the usual one is meant (6g, 2A, medium, 7e, A), on
+// an outside thread; a class of the other side, or one of the words inside,
+// internal and nut, makes it an inside one. "G 1/4" without a letter is the
+// standard's name of an inside thread. A size in doubt is refused with what it
+// could be; the error is an [*Error] with the place.
 func Parse(text string) (Thread, error) {
 	if len(text) > longest || !utf8.ValidString(text) {
 		return Thread{}, &Error{Text: clip(text), Column: 1, Msg: fmt.Sprintf("longer than %d characters: write one such as M10x1-6g", longest)}
@@ -97,6 +103,16 @@ func (p *parser) takeWord(word string) bool {
 	return true
 }
 
+// wholeWord is [parser.takeWord] where no letter follows.
+func (p *parser) wholeWord(word string) bool {
+	if end := p.at + len(word); end < len(p.text) {
+		if r := p.text[end] | 0x20; r >= 'a' && r <= 'z' {
+			return false
+		}
+	}
+	return p.takeWord(word)
+}
+
 // number reads a plain decimal, with a point or a comma.
 func (p *parser) number() (*big.Rat, bool) {
 	start, points := p.at, 0
@@ -140,10 +156,36 @@ func (p *parser) millimetres(what string) (calc.Length, error) {
 }
 
 func (p *parser) thread() (Thread, error) {
-	if p.take("Mm") {
+	start := p.at
+	switch {
+	case p.takeWord("tr"):
+		return p.trapezoidal()
+	case p.takeWord("own"), p.takeWord("custom"):
+		return p.own()
+	case p.takeWord("square"), p.takeWord("sq"):
+		return p.square()
+	case p.takeWord("npt"):
+		return p.pipe("NPT", start)
+	case p.takeWord("rp"):
+		return p.pipe("Rp", start)
+	case p.takeWord("rc"):
+		return p.pipe("Rc", start)
+	case p.takeWord("r"):
+		return p.pipe("R", start)
+	case p.takeWord("g"):
+		return p.pipe("G", start)
+	case p.wholeWord("me"):
+		return p.inch("ME")
+	case p.take("Mm"):
 		return p.metric()
 	}
-	return Thread{}, p.fail(p.at, "expected a thread such as M10x1 or M10x1-6g")
+	for _, word := range []string{"unc", "unf", "unef", "uns", "un", "bsw", "bsf", "bsc", "acme", "bspp", "bspt", "bsp", "ba"} {
+		if p.wholeWord(word) { // the family first: "UNC 1/4-20", "BA 2"
+			p.take("-–")
+			return p.inch(strings.ToUpper(word))
+		}
+	}
+	return p.inch("")
 }
 
 // tail is what may follow size and pitch, in any order.
@@ -153,6 +195,7 @@ type tail struct {
 	left    bool
 	side    int // +1 outside, -1 inside, 0 not said
 	sideAt  int
+	starts  int // 0 not said
 }
 
 var tailWords = []struct {
@@ -171,10 +214,14 @@ var tailWords = []struct {
 func (p *parser) tail(isClass func(string) bool, example string) (tail, error) {
 	var t tail
 	for {
-		for p.take("-–/ ") {
+		for p.take("-–/ ()") {
 		}
 		if p.done() {
 			return t, nil
+		}
+		if n, ok := p.starts(); ok {
+			t.starts = n
+			continue
 		}
 		known := false
 		for _, w := range tailWords {
@@ -193,12 +240,17 @@ func (p *parser) tail(isClass func(string) bool, example string) (tail, error) {
 			continue
 		}
 		at := p.at
-		for !p.done() && !strings.ContainsRune(" -–/\t", p.peek()) {
+		for !p.done() && !strings.ContainsRune(" -–/\t()", p.peek()) {
 			p.at++
 		}
 		word := string(p.text[at:p.at])
+		if two := word + " nut"; isClass(two) && p.nut() {
+			word = two
+		}
 		p.space()
 		switch {
+		case word == "":
+			return t, p.fail(at, "expected a class or a hand: write one such as %s or LH", example)
 		case isClass(word) && t.class == "":
 			t.class, t.classAt = word, at
 		case isClass(word):
@@ -207,6 +259,34 @@ func (p *parser) tail(isClass func(string) bool, example string) (tail, error) {
 			return t, p.fail(at, "%q is neither a class nor a hand: write one such as %s or LH", word, example)
 		}
 	}
+}
+
+// nut steps over the word nut after a class that has it in its name.
+func (p *parser) nut() bool {
+	at := p.at
+	p.space()
+	if p.takeWord("nut") {
+		return true
+	}
+	p.at = at
+	return false
+}
+
+// starts reads "2 starts", "3-start".
+func (p *parser) starts() (int, bool) {
+	at, n := p.at, 0
+	for !p.done() && p.peek() >= '0' && p.peek() <= '9' && n < 100 {
+		n = 10*n + int(p.peek()-'0')
+		p.at++
+	}
+	found := p.at > at
+	p.space()
+	p.take("-–")
+	if found && (p.takeWord("starts") || p.takeWord("start")) {
+		return n, true
+	}
+	p.at = at
+	return 0, false
 }
 
 // metric reads what follows the M of an ISO metric thread.
@@ -265,6 +345,9 @@ func (p *parser) metric() (Thread, error) {
 	rest, err := p.tail(func(w string) bool { _, ok := parseMetricClass(w); return ok }, "6g")
 	if err != nil {
 		return Thread{}, err
+	}
+	if rest.starts != 0 && rest.starts != t.Starts {
+		return Thread{}, p.fail(pitchAt, "%d starts: write a thread of several starts with its lead, such as M20xPh4P2", rest.starts)
 	}
 	t.LeftHand, t.External, t.Class = rest.left, rest.side >= 0, "6g"
 	if rest.side < 0 {

@@ -1,6 +1,8 @@
 package thread
 
 import (
+	"fmt"
+
 	"turncue/calc"
 )
 
@@ -9,12 +11,26 @@ type Family int
 
 // The families. The zero Family means none given.
 const (
-	NoFamily Family = iota
-	Metric          // ISO general purpose metric, ISO 68-1 and ISO 965-1
+	NoFamily     Family = iota
+	Metric              // ISO general purpose metric, ISO 68-1 and ISO 965-1
+	Unified             // UNC, UNF, UNEF, UN, UNS: ASME B1.1
+	Whitworth           // BSW, BSF and the model engineers' 55 degree threads: BS 84
+	Association         // BA: BS 93
+	Pipe                // G, parallel, not sealing: ISO 228-1
+	SealingPipe         // R, Rp, Rc, sealing: ISO 7-1
+	AmericanPipe        // NPT: ASME B1.20.1
+	Trapezoidal         // Tr: ISO 2904 and ISO 2903
+	Acme                // general purpose Acme: ASME B1.5
+	Valve               // tyre valves: ISO 4570
+	Cycle               // BSC, 60 degrees: BS 811
+	Square              // no standard
+	Own                 // a form of one's own
 )
 
 var familyNames = map[Family]string{
-	NoFamily: "none", Metric: "ISO metric",
+	NoFamily: "none", Metric: "ISO metric", Unified: "Unified", Whitworth: "Whitworth form", Association: "BA",
+	Pipe: "parallel pipe", SealingPipe: "sealing pipe", AmericanPipe: "American taper pipe", Trapezoidal: "trapezoidal",
+	Acme: "Acme", Valve: "tyre valve", Cycle: "cycle", Square: "square", Own: "own form",
 }
 
 // String is the name of the family in words.
@@ -32,24 +48,61 @@ type Thread struct {
 	Starts      int         // 1 or more
 	LeftHand    bool
 	External    bool       // outside thread; false is an inside one
-	Class       string     // as the standard writes it: "6g", "4g6g", "6H"
-	Angle       calc.Angle // included angle of the flanks
+	Class       string     // as the standard writes it: "6g", "4g6g", "6H", "2A"; empty where the family has none
+	Angle       calc.Angle // included angle of the flanks; zero is a square thread
+	Series      string     // within the family: "UNC", "BSF", "R", "Rc"; empty where there is one only
+	Taper       calc.Ratio // growth of the diameter over length, 1/16 on taper pipe; zero is parallel
+	// Height above and below the pitch line, on radius; for an own form only.
+	Addendum, Dedendum calc.Length
 }
 
 // String is the standard's designation, with class and hand: "M10x1-6g",
-// "M20xPh4P2-6g-LH". [Parse] reads it back to the same value.
+// "M20xPh4P2-6g-LH", "3/8-24 UNF-2A", "G 1/4 A", "Tr12x3-LH-7e". [Parse] reads it
+// back to the same value. What a standard's designation leaves open, the number
+// of starts of an inch thread and the side of a thread without classes, follows
+// in words.
 func (t Thread) String() string {
 	s := t.Designation
-	if t.Class != "" {
-		s += t.classJoint() + t.Class
+	hand := func() {
+		switch {
+		case !t.LeftHand:
+		case t.Family == Own || t.Family == Square:
+			s += " LH"
+		default:
+			s += "-LH"
+		}
 	}
-	if t.LeftHand {
-		s += t.classJoint() + "LH"
+	if t.Family == Trapezoidal { // ISO 2904 puts the hand first
+		hand()
+	}
+	if t.Class != "" {
+		switch t.Family {
+		case Pipe, Whitworth, Association:
+			s += " " + t.Class
+		default:
+			s += "-" + t.Class
+		}
+	}
+	if t.Family != Trapezoidal {
+		hand()
+	}
+	if t.Starts > 1 && t.Family != Metric && t.Family != Trapezoidal {
+		s += fmt.Sprintf(" %d starts", t.Starts)
+	}
+	if !t.External && !t.sideShows() {
+		s += " inside"
 	}
 	return s
 }
 
-func (t Thread) classJoint() string { return "-" }
+// sideShows says that the designation itself tells inside from outside.
+func (t Thread) sideShows() bool {
+	switch t.Family {
+	case Metric, Unified, Whitworth, Trapezoidal, Pipe, SealingPipe:
+		return true
+	}
+	return false
+}
 
 // half is the half angle of the flanks in radians.
 func (t Thread) half() float64 { return (t.Angle / 2).Radians() }

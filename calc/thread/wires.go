@@ -108,6 +108,12 @@ func (t Thread) checkWire(wire calc.Length, l Limits) error {
 	if !t.External {
 		return fmt.Errorf("%s is an inside thread: wires measure outside ones only, use a plug gauge", t)
 	}
+	if t.Angle == 0 {
+		return fmt.Errorf("%s has no flanks for wires to rest on: measure the groove and the root", t)
+	}
+	if t.Taper != (calc.Ratio{}) {
+		return fmt.Errorf("%s is a taper thread: wires measure it in one place only, use a ring gauge", t)
+	}
 	low, high := t.wires(l)
 	if wire < low || wire > high {
 		return fmt.Errorf("a wire of %s does not rest on the flanks of %s: use %s to %s, best %s",
