@@ -345,7 +345,7 @@ func (p *Player) keep() {
 	}()
 
 	err := p.openFirst()
-	select {
+	select { // closed meanwhile: then nothing is to be told
 	case <-p.quit:
 		close(p.settled)
 		return
@@ -399,8 +399,10 @@ func (p *Player) keep() {
 			trial = nil
 			next = now.Add(wait)
 		case trial == nil && !now.Before(next):
-			trial = p.try()
-			wait = min(2*wait, retryMost)
+			if p.probe() == nil { // asking costs nothing, trying starts programs
+				trial = p.try()
+				wait = min(2*wait, retryMost)
+			}
 			next = time.Now().Add(wait)
 		}
 	}
@@ -494,9 +496,6 @@ func (a *attempt) drop() {
 
 // try starts the first device that will, or gives nil.
 func (p *Player) try() *attempt {
-	if p.probe() != nil {
-		return nil
-	}
 	for _, d := range p.devices {
 		f := &feed{p: p}
 		if p.start(d, f) == nil {
@@ -533,15 +532,23 @@ func (p *Player) start(d Device, f *feed) error {
 	}()
 	limit := time.NewTimer(openLimit)
 	defer limit.Stop()
-	select {
-	case err := <-result:
-		return err
-	case <-limit.C:
-		close(given)
-		return fmt.Errorf("not open after %v", openLimit)
-	case <-p.quit:
-		close(given)
-		return errQuit
+	quit := p.quit
+	for {
+		select {
+		case err := <-result:
+			return err
+		case <-limit.C:
+			close(given)
+			return fmt.Errorf("not open after %v", openLimit)
+		case <-quit:
+			if f.pulled.Load() == 0 {
+				close(given)
+				return errQuit
+			}
+			// It plays already and only has to be let go in order.
+			quit = nil
+			limit.Reset(closeLimit)
+		}
 	}
 }
 
