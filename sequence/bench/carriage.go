@@ -12,11 +12,11 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 		return
 	}
 	if b.carriage.known {
-		if off := (m.From - b.stated()).Abs(); off > same+b.carriage.off.Abs() {
-			b.fault(Consistent, "the carriage stands at z %s, the plan starts from %s", b.stated(), m.From)
+		if off := (m.From - b.z()).Abs(); off > same+b.carriage.off.Abs() {
+			b.fault(Consistent, "the tool stands at z %s, the plan starts from %s", b.z(), m.From)
 		}
 	}
-	b.carriage.at, b.carriage.known = m.From-b.top.at, true
+	b.standAt(m.From)
 	b.drives(m)
 	b.obstacles(b.x(), m.From, m.To)
 	switch {
@@ -76,7 +76,7 @@ func (b *lathe) arrive(m sequence.Carriage) {
 	if m.To < m.From {
 		way = sequence.Out
 	}
-	to := m.To - b.top.at
+	b.standAt(m.To)
 	if m.Dial != nil {
 		switch {
 		case b.own.Carriage == nil || b.carriage.dial.Divisions == 0:
@@ -84,7 +84,7 @@ func (b *lathe) arrive(m sequence.Carriage) {
 		case !b.carriage.zeroed:
 			b.fault(Consistent, "the carriage ring is read before it is zeroed for this tool")
 		default:
-			b.ring(&b.carriage, m.Dial, to, "carriage")
+			b.ring(&b.carriage, m.Dial, "carriage")
 		}
 	}
 	if m.To != m.From {
@@ -94,7 +94,6 @@ func (b *lathe) arrive(m sequence.Carriage) {
 		}
 		b.touched = false
 	}
-	b.carriage.at, b.carriage.known = to, true
 }
 
 // turning is a cut along the work.
@@ -110,8 +109,7 @@ func (b *lathe) turning(m sequence.Carriage) {
 	if m.To < m.From && b.tool.Kind == sequence.TurningTool && b.tool.Hand != "left" {
 		b.fault(Consistent, "a %s-hand turning tool cuts towards the chuck, not from %s to %s", b.tool.Hand, m.From, m.To)
 	}
-	lag := b.top.lag
-	b.take(b.tool.sweeps(b.x(), m.From+lag, m.To+lag), "turning")
+	b.take(b.tool.sweeps(b.x(), m.From, m.To), "turning")
 }
 
 // travels is a move without a cut: the tool keeps clear of the work.
@@ -127,8 +125,7 @@ func (b *lathe) clearOfWork(from, to calc.Length, before string) {
 	if !b.placed() || b.crashed {
 		return
 	}
-	lag := b.top.lag
-	for _, e := range b.tool.covers(b.x(), from+lag, to+lag) {
+	for _, e := range b.tool.covers(b.x(), from, to) {
 		room, ok := b.work.room(e)
 		if !ok || room >= 2*margin {
 			continue
@@ -138,7 +135,7 @@ func (b *lathe) clearOfWork(from, to calc.Length, before string) {
 		}
 		b.crashed = true
 		if room <= 0 {
-			b.fault(ToolClear, "the tool stands %s deep in the work before %s; wind it out %s first", -room/2, before, margin-room/2+b.own.Cross.Slack)
+			b.fault(ToolClear, "the tool stands %s deep in the work before %s; wind the handle out %s first, its slack of %s included", -room/2, before, margin-room/2+b.own.Cross.Slack, b.own.Cross.Slack)
 		} else {
 			b.fault(ToolClear, "the tool is clear by %s before %s, it needs %s beyond the slack of %s", room/2, before, margin, b.own.Cross.Slack)
 		}
@@ -177,14 +174,10 @@ func (b *lathe) fromOneSide(doing string) {
 		if s == &b.top {
 			name = "top slide"
 		}
-		switch {
-		case s.lag > same:
-			b.faultAt(s.since, FromOneSide, "the %s was brought to its reading outwards and stands %s further in than the ring says", name, s.lag/s.scale)
-		case s.way == sequence.Out:
-			b.faultAt(s.since, FromOneSide, "the %s was brought to its reading outwards before %s", name, doing)
-		default:
+		if s.way != sequence.Out {
 			continue
 		}
+		b.faultAt(s.since, FromOneSide, "the %s was brought to its place outwards before %s: it is loose by its slack of %s", name, doing, s.dial.Slack)
 		if b.step != nil {
 			b.spoiled[b.step.Section] = true
 		}

@@ -5,9 +5,9 @@
 // It knows the moves, the job and the lathe, and nothing of how a plan is made.
 // X is a diameter, Z the distance from the finished end face towards the chuck;
 // depth, slack and clearance are on radius. The work is held as exact pieces with
-// straight sides. A slide has its slack: wound out, the tool stays behind the
-// ring by the slack, and where it cuts is where the tool stands, not where the
-// ring is.
+// straight sides. A slide has its slack: a place named in a plan is where the tool
+// stands, and where that was reached outwards the ring has gone further by the
+// slack.
 //
 // It knows nothing of force, heat or bending, and does not judge the words of a
 // plan beyond one thing: nobody is told when to stop a moving carriage.

@@ -16,7 +16,8 @@ const (
 
 	// same is how far two statements of one place may differ.
 	same = um
-	// margin is the air a tool must have before anything goes back.
+	// margin is the air a tool must have before anything goes back, the slack
+	// already taken off.
 	margin = 100 * um
 	// jawRoom is what stays free in front of the jaws.
 	jawRoom = 2 * mm
@@ -80,7 +81,7 @@ type grip struct {
 
 // lastPass is the thread pass the tool has not yet come back from.
 type lastPass struct {
-	x calc.Length // where the ring put the tool
+	ring calc.Length // of the cross slide, in the cut
 }
 
 // Run carries out a plan on the job's bar in the lathe.
@@ -226,13 +227,15 @@ func (b *lathe) move(m sequence.Move) {
 }
 
 // x is the diameter at which the tip stands.
-func (b *lathe) x() calc.Length { return -b.cross.stands() }
+func (b *lathe) x() calc.Length { return -b.cross.stands }
 
 // z is where the reference edge stands.
-func (b *lathe) z() calc.Length { return b.carriage.at + b.top.stands() }
+func (b *lathe) z() calc.Length { return b.carriage.stands + b.top.stands }
 
-// stated is the z the plan believes in: the rings', without what slack left over.
-func (b *lathe) stated() calc.Length { return b.carriage.at + b.top.at }
+// standAt puts the carriage where the tool then stands at z.
+func (b *lathe) standAt(z calc.Length) {
+	b.carriage.stands, b.carriage.known = z-b.top.stands, true
+}
 
 // placed says that both x and z of the tool are known.
 func (b *lathe) placed() bool { return b.tool != nil && b.cross.known && b.carriage.known }

@@ -62,6 +62,7 @@ func spigotMutations() []mutation {
 			deep.X -= 200 * um
 			deep.Dial = dialAt(smallLathe().Cross, (22*mm-deep.X)/2)
 			m.Approach, m.Handle, m.Lash = sequence.Out, sequence.Anticlockwise, ratio(t, 1, 10)
+			m.Dial.Reading -= 100 * um // the ring goes ahead by the slack
 			s.Moves = []sequence.Move{deep, m}
 		}},
 		{"top slide in to less than where it stands", FromOneSide, "nose/shoulder/set", func(t *testing.T, p *sequence.Plan) {
@@ -106,7 +107,7 @@ func spigotMutations() []mutation {
 			b := at(t, p, "nose/finish1/back")
 			o := b.Moves[0].(sequence.Shift)
 			o.X += 200 * um
-			o.Dial = dialAt(smallLathe().Cross, (22*mm-o.X)/2)
+			o.Dial = dialAt(smallLathe().Cross, (22*mm-o.X)/2-100*um)
 			b.Moves[0] = o
 		}},
 		{"last cut first", TwoEqualCuts, "nose/finish1/cut", func(t *testing.T, p *sequence.Plan) {
@@ -193,7 +194,7 @@ func studMutations() []mutation {
 			s := at(t, p, "stem/thread/pass3/clear")
 			m := s.Moves[0].(sequence.Shift)
 			m.X, m.WholeTurns = m.X+mm, 0
-			m.Dial = dialAt(smallLathe().Cross, (9880*um-m.X)/2)
+			m.Dial = dialAt(smallLathe().Cross, (9880*um-m.X)/2-100*um)
 			s.Moves[0] = m
 		}},
 		{"half-nuts opened between passes", InStep, "stem/thread/pass4/set", func(t *testing.T, p *sequence.Plan) {
@@ -242,6 +243,7 @@ func studMutations() []mutation {
 			deep.X -= 200 * um
 			deep.Dial = dialAt(smallLathe().Cross, (9880*um-deep.X)/2)
 			m.Approach, m.Handle, m.Lash = sequence.Out, sequence.Anticlockwise, ratio(t, 1, 10)
+			m.Dial.Reading -= 100 * um // the ring goes ahead by the slack
 			s.Moves = []sequence.Move{deep, m}
 		}},
 		{"undercut left out", WithinLimits, "stem/thread/pass1/cut", func(t *testing.T, p *sequence.Plan) {

@@ -13,27 +13,24 @@ func (b *lathe) plunge(m sequence.Plunge) {
 		return
 	}
 	if b.carriage.known {
-		if off := (m.Z - b.stated()).Abs(); off > same+b.carriage.off.Abs() {
-			b.fault(Consistent, "the tool stands at z %s, the plan feeds in at %s", b.stated(), m.Z)
+		if off := (m.Z - b.z()).Abs(); off > same+b.carriage.off.Abs() {
+			b.fault(Consistent, "the tool stands at z %s, the plan feeds in at %s", b.z(), m.Z)
 		}
 	}
-	b.carriage.at, b.carriage.known = m.Z-b.top.at, true
+	b.standAt(m.Z)
 	if b.cross.known {
-		if off := (m.From + b.cross.at).Abs(); off > same+b.cross.off.Abs() {
-			b.fault(Consistent, "the tool stands at diameter %s, the plan feeds from %s", -b.cross.at, m.From)
+		if off := (m.From - b.x()).Abs(); off > same+b.cross.off.Abs() {
+			b.fault(Consistent, "the tool stands at diameter %s, the plan feeds from %s", b.x(), m.From)
 		}
-		if off := m.From + b.cross.at; off != 0 {
-			b.cross.at = -m.From
-		}
+		b.cross.stands = -m.From
 	} else {
 		b.cross.place(-m.From, sequence.Out, b.step)
-		b.cross.lag = 0 // it stands where the plan says, there is nothing to come back to
-	}
-	if m.Dial != nil {
-		b.readable(&b.cross, m.Dial, -m.To, "cross slide")
 	}
 	b.handle(m.Handle, m.To < m.From, b.own.CrossClockwiseIn, "cross slide", m.To != m.From)
-	b.cross.move(-m.To, b.step)
+	b.cross = b.cross.after(-m.To, "", b.step)
+	if m.Dial != nil {
+		b.readable(&b.cross, m.Dial, "cross slide")
+	}
 	b.touched, b.crashed = false, false
 	b.obstacles(min(b.x(), m.From), m.Z, m.Z)
 	if m.To >= m.From {

@@ -32,7 +32,7 @@ func (b *lathe) measure() {
 		b.believeLength(k, *m.Got)
 	case sequence.MeasureEdge:
 		if b.carriage.known {
-			b.carriage.correct(*m.Got - b.stated())
+			b.carriage.correct(*m.Got - b.z())
 		}
 	}
 }

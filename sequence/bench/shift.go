@@ -22,10 +22,10 @@ func (b *lathe) shiftCross(m sequence.Shift) {
 	}
 	b.touched, b.crashed = false, false
 	if !b.cross.known {
-		if m.Dial != nil {
-			b.readable(&b.cross, m.Dial, -m.X, "cross slide")
-		}
 		b.cross.place(-m.X, m.Approach, b.step)
+		if m.Dial != nil {
+			b.readable(&b.cross, m.Dial, "cross slide")
+		}
 	} else {
 		b.turnHandle(&b.cross, m, -m.X, b.own.CrossClockwiseIn, "cross slide")
 	}
@@ -43,17 +43,16 @@ func (b *lathe) shiftTop(m sequence.Shift) {
 	}
 	b.touched = false
 	if !b.carriage.known {
+		b.top.place(b.top.stands, m.Approach, b.step)
+		b.standAt(m.Z)
 		if m.Dial != nil {
-			b.readable(&b.top, m.Dial, b.top.at, "top slide")
+			b.readable(&b.top, m.Dial, "top slide")
 		}
-		at := b.top.at
-		b.top.place(at, m.Approach, b.step)
-		b.carriage.at, b.carriage.known = m.Z-at, true
 		b.obstacles(b.x(), m.Z, m.Z)
 		return
 	}
 	from := b.z()
-	b.turnHandle(&b.top, m, m.Z-b.carriage.at, b.own.TopClockwiseIn, "top slide")
+	b.turnHandle(&b.top, m, m.Z-b.carriage.stands, b.own.TopClockwiseIn, "top slide")
 	b.obstacles(b.x(), m.Z, m.Z)
 	if b.placed() {
 		b.meets(b.tool.covers(b.x(), from, b.z()), "the top slide goes along")
@@ -63,41 +62,36 @@ func (b *lathe) shiftTop(m sequence.Shift) {
 // turnHandle moves a slide whose place is known, and looks at the direction, the
 // slack, the turns, the handle and the ring.
 func (b *lathe) turnHandle(s *slide, m sequence.Shift, to calc.Length, clockwiseIn bool, name string) {
-	d, way := to-s.at, s.way
+	d := to - s.stands
 	slip := same + s.off.Abs()
 	switch {
-	case d > 0:
-		way = sequence.In
-	case d < 0:
-		way = sequence.Out
-	}
-	switch {
 	case m.Approach == sequence.In && d < -slip:
-		b.fault(FromOneSide, "the %s is to come in to its reading but has to go %s out: back off beyond the slack of %s first", name, -d/s.scale, s.dial.Slack)
+		b.fault(FromOneSide, "the %s is to come in to its place but stands %s further in: back off beyond the slack of %s first", name, -d/s.scale, s.dial.Slack)
 	case m.Approach == sequence.Out && d > slip:
-		b.fault(FromOneSide, "the %s is to go out to its reading but has to come %s in", name, d/s.scale)
+		b.fault(FromOneSide, "the %s is to go out to its place but has to come %s in", name, d/s.scale)
 	case m.Approach != sequence.In && m.Approach != sequence.Out:
 		b.fault(Consistent, "the %s goes neither in nor out", name)
 	}
-	counted := m.Dial != nil || m.WholeTurns != 0
-	turns := 0.0
-	if s.way != "" && way != s.way && d != 0 {
-		turns = float64(s.dial.Slack) / float64(s.dial.Travel)
+	next := s.after(to, m.Approach, b.step)
+	lost := 0.0
+	if s.way != "" && next.way != s.way {
+		lost = float64(s.dial.Slack) / float64(s.dial.Travel)
 	}
-	if off := m.Lash.Float() - turns; (counted || m.Lash.Sign() != 0) && (off > lashSlip || off < -lashSlip) && s.way != "" {
-		b.fault(Consistent, "the %s loses %.3f turns to slack here, the plan says %.3f", name, turns, m.Lash.Float())
+	counted := m.Dial != nil || m.WholeTurns != 0 || m.Lash.Sign() != 0
+	if off := m.Lash.Float() - lost; counted && s.way != "" && (off > lashSlip || off < -lashSlip) {
+		b.fault(Consistent, "the %s loses %.3f turns to slack here, the plan says %.3f", name, lost, m.Lash.Float())
 	}
 	if m.WholeTurns != 0 {
 		n := calc.Length(max(m.WholeTurns, -m.WholeTurns))
-		if n > 1000 || (d.Abs()-n*s.dial.Travel*s.scale).Abs() > slip {
-			b.fault(Consistent, "%d whole turns of the %s are %s, the plan moves it %s", n, name, n*s.dial.Travel, d.Abs()/s.scale)
+		if turned := (next.ring() - s.ring()).Abs(); n > 1000 || (turned-n*s.dial.Travel*s.scale).Abs() > slip {
+			b.fault(Consistent, "%d whole turns of the %s are %s, the plan turns it %s", n, name, n*s.dial.Travel, turned/s.scale)
 		}
 	}
 	b.handle(m.Handle, d > 0, clockwiseIn, name, d != 0)
+	*s = next
 	if m.Dial != nil {
-		b.readable(s, m.Dial, to, name)
+		b.readable(s, m.Dial, name)
 	}
-	s.move(to, b.step)
 }
 
 // lashSlip is how far a stated loss of slack may be off, in turns.
@@ -118,17 +112,17 @@ func (b *lathe) handle(r sequence.Rotation, in, clockwiseIn bool, name string, m
 }
 
 // readable is the check of a ring that must have been zeroed for this tool.
-func (b *lathe) readable(s *slide, d *sequence.Dial, place calc.Length, name string) {
+func (b *lathe) readable(s *slide, d *sequence.Dial, name string) {
 	if !s.zeroed {
 		b.fault(Consistent, "the ring of the %s is read before it is zeroed for this tool", name)
 		return
 	}
-	b.ring(s, d, place, name)
+	b.ring(s, d, name)
 }
 
-// ring is the check that a ring shows what the plan says when the slide is at a
-// place, within half a division.
-func (b *lathe) ring(s *slide, d *sequence.Dial, place calc.Length, name string) {
+// ring is the check that the ring shows what the plan says, within half a
+// division.
+func (b *lathe) ring(s *slide, d *sequence.Dial, name string) {
 	if d.OnDiameter != s.dial.OnDiameter || (d.Division-s.dial.MarkedDivision()).Abs() > 1 {
 		b.fault(Consistent, "the ring of the %s has divisions of %s, the plan reads one of %s", name, s.dial.MarkedDivision(), d.Division)
 		return
@@ -137,8 +131,8 @@ func (b *lathe) ring(s *slide, d *sequence.Dial, place calc.Length, name string)
 		b.fault(Consistent, "%d turns of the %s: no slide has so many", d.Turns, name)
 		return
 	}
-	if off := s.shows(d, place); off.Abs() > s.dial.Division()/2+2 {
-		set := s.dial.Setting((place - s.zero) / s.scale)
+	if off := s.shows(d); off.Abs() > s.dial.Division()/2+2 {
+		set := s.dial.Setting((s.ring() - s.zero) / s.scale)
 		b.fault(Consistent, "the ring of the %s stands at %d turns and %s there, the plan says %d turns and %s, %s off",
 			name, set.Turns, set.Reading, d.Turns, d.Reading, off.Abs())
 	}

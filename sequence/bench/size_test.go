@@ -115,9 +115,9 @@ func TestReadingPutsTheRingRight(t *testing.T) {
 		if corrected {
 			off = got - 16360*um
 		}
-		s.X, b.X = aim, aim+4*mm
+		s.X, b.X = aim, aim+4*mm-2*l.Cross.Slack
 		s.Dial = dialAt(l.Cross, (22*mm+off-s.X)/2)
-		b.Dial = dialAt(l.Cross, (22*mm+off-b.X)/2)
+		b.Dial = dialAt(l.Cross, (22*mm+off-b.X)/2-l.Cross.Slack)
 		set.Moves[0], back.Moves[0] = s, b
 		for i := p.Index("nose/shoulder/stand"); i < len(p.Steps); i++ {
 			for k, m := range p.Steps[i].Moves {
@@ -138,7 +138,7 @@ func TestReadingPutsTheRingRight(t *testing.T) {
 					}
 				case sequence.Shift:
 					if p.Steps[i].ID == "nose/shoulder/stand" {
-						m.Dial = dialAt(l.Cross, (22*mm+off-m.X)/2)
+						m.Dial = dialAt(l.Cross, (22*mm+off-m.X)/2-l.Cross.Slack)
 						p.Steps[i].Moves[k] = m
 					}
 				}

@@ -13,8 +13,8 @@ type slide struct {
 	dial   setup.Dial
 	scale  calc.Length
 	known  bool
-	at     calc.Length // where the ring puts it
-	lag    calc.Length // how much further in it stands, because the slack was not taken up
+	stands calc.Length // where the slide stands
+	lag    calc.Length // how far the ring is outwards of that: the slack, after going out
 	way    sequence.Way
 	zero   calc.Length
 	zeroed bool
@@ -24,23 +24,25 @@ type slide struct {
 
 func (s *slide) slack() calc.Length { return s.dial.Slack * s.scale }
 
-// stands is where the slide really is.
-func (s *slide) stands() calc.Length { return s.at + s.lag }
+// ring is where the ring puts the slide.
+func (s *slide) ring() calc.Length { return s.stands - s.lag }
 
-// move brings the ring to a place; the slide follows when the slack is taken up.
-func (s *slide) move(to calc.Length, by *sequence.Step) {
-	switch d := to - s.at; {
-	case d > 0:
-		s.lag, s.way = max(0, s.lag-d), sequence.In
+// after is the slide once it was brought to a place. To stay where it is and take
+// the slack up inwards is a move too.
+func (s slide) after(to calc.Length, way sequence.Way, by *sequence.Step) slide {
+	switch d := to - s.stands; {
+	case d > 0 || (d == 0 && way == sequence.In):
+		s.lag, s.way = 0, sequence.In
 	case d < 0:
-		s.lag, s.way = min(s.slack(), s.lag-d), sequence.Out
+		s.lag, s.way = s.slack(), sequence.Out
 	}
-	s.at, s.known, s.since = to, true, by
+	s.stands, s.known, s.since = to, true, by
+	return s
 }
 
 // place puts the slide somewhere by touching or by eye, slack taken up that way.
 func (s *slide) place(at calc.Length, way sequence.Way, by *sequence.Step) {
-	s.at, s.known, s.way, s.since, s.lag = at, true, way, by, 0
+	s.stands, s.known, s.way, s.since, s.lag = at, true, way, by, 0
 	if way == sequence.Out {
 		s.lag = s.slack()
 	}
@@ -48,7 +50,7 @@ func (s *slide) place(at calc.Length, way sequence.Way, by *sequence.Step) {
 
 // correct moves the whole scale, ring and zero with it, by what a reading showed.
 func (s *slide) correct(by calc.Length) {
-	s.at += by
+	s.stands += by
 	s.zero += by
 	s.off += by
 }
@@ -56,8 +58,8 @@ func (s *slide) correct(by calc.Length) {
 // forget takes the reading's correction back.
 func (s *slide) forget() { s.correct(-s.off) }
 
-// shows is how far a ring setting lies from a place, in the slide's own travel:
-// above zero the ring would stand further in.
-func (s *slide) shows(d *sequence.Dial, place calc.Length) calc.Length {
-	return (s.dial.Position(d.Turns, d.Reading)*s.scale - (place - s.zero)) / s.scale
+// shows is how far a ring setting lies from where the ring is, in the slide's own
+// travel: above zero the setting is further in.
+func (s *slide) shows(d *sequence.Dial) calc.Length {
+	return (s.dial.Position(d.Turns, d.Reading)*s.scale - (s.ring() - s.zero)) / s.scale
 }

@@ -46,11 +46,11 @@ func (b *lathe) spindle(m sequence.Spindle) {
 		if b.own.Reverse == job.ReverseNone {
 			b.fault(Consistent, "this lathe cannot reverse its spindle")
 		}
-		to := b.stated()
+		to := b.z()
 		if b.nut && !b.leftHanded() {
 			to = min(to, -b.job.Face) // the leadscrew takes the carriage back with it
 		}
-		b.clearOfWork(b.stated(), to, "the spindle reverses")
+		b.clearOfWork(b.z(), to, "the spindle reverses")
 	}
 	b.turn, b.lastTurn = m.Turn, m.Turn
 }

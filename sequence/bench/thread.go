@@ -39,7 +39,9 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	b.inStep(k)
 	b.gouges([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())})
 	b.cutThread(m, k, turned)
-	b.pass = &lastPass{x: -b.cross.at}
+	if b.cross.way != sequence.Out {
+		b.pass = &lastPass{ring: b.cross.ring()}
+	}
 }
 
 // direction is the check that the spindle turns the way that cuts this thread.
@@ -173,7 +175,7 @@ func (b *lathe) groove(z, diameter calc.Length) (from, to, found calc.Length) {
 func (b *lathe) inStep(k int) {
 	h := &b.sections[k]
 	if h.passes == 0 {
-		h.grip, h.top = b.grip.n, b.top.stands()
+		h.grip, h.top = b.grip.n, b.top.stands
 		return
 	}
 	lead := b.job.Sections[k].Thread.Lead
@@ -190,14 +192,14 @@ func (b *lathe) inStep(k int) {
 			b.spoiled[b.job.Sections[k].Name] = true
 		}
 	}
-	moved := (b.top.stands() - h.top).Abs()
+	moved := (b.top.stands - h.top).Abs()
 	if n := lead.Length(); n > 0 {
 		moved %= n
 		moved = min(moved, n-moved)
 	}
 	if moved > 10*same {
 		b.fault(InStep, "the top slide was moved: this pass is %s beside the ones before", moved)
-		h.top = b.top.stands()
+		h.top = b.top.stands
 	}
 }
 
@@ -262,9 +264,9 @@ func (b *lathe) returns(m sequence.Carriage) {
 	if b.pass == nil || !b.cross.known {
 		return
 	}
-	out := (-b.cross.at - b.pass.x) / 2
+	out := (b.pass.ring - b.cross.ring()) / 2
 	if turn := b.cross.dial.Travel; out > 0 && (out-out.Round(turn)).Abs() > same+b.cross.off.Abs() && b.cross.since != nil {
-		b.faultAt(b.cross.since, ToolClear, "the tool was wound out %s, which is no whole number of turns of %s: the ring does not come back to its reading", out, turn)
+		b.faultAt(b.cross.since, ToolClear, "the handle was wound out %s, which is no whole number of turns of %s: the ring does not come back to its reading", out, turn)
 	}
 	b.pass = nil
 }

@@ -121,14 +121,26 @@ func (w *writer) to(x calc.Length) sequence.Move {
 		way, handle = sequence.Out, sequence.Anticlockwise
 	}
 	w.x = x
-	return sequence.Shift{Slide: sequence.Cross, X: x, Dial: dialAt(w.l.Cross, (w.x0-x)/2), Approach: way, Handle: handle, Lash: w.lash(&w.way, way, w.l.Cross)}
+	return sequence.Shift{Slide: sequence.Cross, X: x, Dial: dialAt(w.l.Cross, (w.x0-x)/2-w.loose(way)), Approach: way, Handle: handle, Lash: w.lash(&w.way, way, w.l.Cross)}
 }
 
-// turnsOut winds the cross slide out whole turns.
+// loose is how far the ring of the cross slide has gone ahead of the tool.
+func (w *writer) loose(way sequence.Way) calc.Length {
+	if way == sequence.Out {
+		return w.l.Cross.Slack
+	}
+	return 0
+}
+
+// turnsOut winds the cross slide out whole turns of the handle: the tool stays
+// behind by the slack.
 func (w *writer) turnsOut(n int) sequence.Move {
 	w.x += 2 * calc.Length(n) * w.l.Cross.Travel
+	if w.way != sequence.Out {
+		w.x -= 2 * w.l.Cross.Slack
+	}
 	return sequence.Shift{Slide: sequence.Cross, X: w.x, WholeTurns: n, Approach: sequence.Out, Handle: sequence.Anticlockwise,
-		Dial: dialAt(w.l.Cross, (w.x0-w.x)/2), Lash: w.lash(&w.way, sequence.Out, w.l.Cross)}
+		Dial: dialAt(w.l.Cross, (w.x0-w.x)/2-w.loose(sequence.Out)), Lash: w.lash(&w.way, sequence.Out, w.l.Cross)}
 }
 
 func (w *writer) clear(x calc.Length) sequence.Move {

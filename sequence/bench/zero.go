@@ -34,7 +34,7 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 		if d := b.work.right(m.Z); (d - m.X).Abs() > 2*same {
 			b.fault(Consistent, "there is no corner of diameter %s at z %s: the work is %s there", m.X, m.Z, d)
 		}
-		b.carriage.at, b.carriage.known = m.Z-b.top.at, true
+		b.standAt(m.Z)
 	case sequence.InPlace:
 		b.inPlace(&b.cross, -m.X, "cross slide")
 	default:
@@ -44,7 +44,7 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 	b.crashed = false
 	b.cross.off = 0
 	b.cross.place(-m.X, sequence.In, b.step)
-	b.cross.zero, b.cross.zeroed = b.cross.at, true
+	b.cross.zero, b.cross.zeroed = b.cross.stands, true
 }
 
 // right is the diameter just on the chuck side of z.
@@ -112,7 +112,7 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 		}
 	case sequence.InPlace:
 		if b.carriage.known {
-			b.inPlace(&b.top, m.Z-b.carriage.at, "top slide")
+			b.inPlace(&b.top, m.Z-b.carriage.stands, "top slide")
 		} else {
 			b.fault(Consistent, "a ring is zeroed where the tool stands, but that is not known")
 		}
@@ -125,14 +125,15 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 	}
 	b.obstacles(b.x(), m.Z, m.Z)
 	b.carriage.off = 0
-	if b.top.way != "" || m.Slide == sequence.Top {
-		b.top.place(b.top.at, sequence.In, b.step)
-	}
-	b.carriage.at, b.carriage.known, b.carriage.way = m.Z-b.top.at, true, ""
 	if m.Slide == sequence.Top {
-		b.top.zero, b.top.zeroed = b.top.at, true
+		b.top.place(b.top.stands, sequence.In, b.step)
+	}
+	b.standAt(m.Z)
+	b.carriage.way = ""
+	if m.Slide == sequence.Top {
+		b.top.zero, b.top.zeroed = b.top.stands, true
 	} else {
-		b.carriage.zero, b.carriage.zeroed = b.carriage.at, true
+		b.carriage.zero, b.carriage.zeroed = b.carriage.stands, true
 	}
 }
 
@@ -142,9 +143,9 @@ func (b *lathe) inPlace(s *slide, at calc.Length, name string) {
 	switch {
 	case !s.known:
 		b.fault(Consistent, "the ring of the %s is zeroed where the tool stands, but that is not known", name)
-	case (s.at - at).Abs() > same+s.off.Abs()+b.carriage.off.Abs():
-		b.fault(Consistent, "the ring of the %s is zeroed %s from where the tool stands", name, (s.at-at).Abs()/s.scale)
-	case s.lag > same:
-		b.fault(FromOneSide, "the ring of the %s is zeroed with %s of slack behind it", name, s.lag/s.scale)
+	case (s.stands - at).Abs() > same+s.off.Abs()+b.carriage.off.Abs():
+		b.fault(Consistent, "the ring of the %s is zeroed %s from where the tool stands", name, (s.stands-at).Abs()/s.scale)
+	case s.way == sequence.Out:
+		b.fault(FromOneSide, "the ring of the %s is zeroed with its slack of %s not taken up", name, s.dial.Slack)
 	}
 }
