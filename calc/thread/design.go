@@ -41,7 +41,11 @@ func (t Thread) DesignTip() (Tip, error) {
 	case t.Family == Metric || t.Family == Valve || t.Family == Unified && !t.External:
 		return Tip{Flat: nearest(math.Floor(t.Pitch.Nanometres().Float() / 8))}, nil
 	}
-	short := math.Max(0, t.Pitch.Nanometres().Float()/(4*math.Tan(half))-float64(root))
+	below := float64(root)
+	if share, ok := roundedForms[t.Family]; ok {
+		below = share / 2 * t.Pitch.Nanometres().Float()
+	}
+	short := math.Max(0, t.Pitch.Nanometres().Float()/(4*math.Tan(half))-below)
 	if t.rounded() {
 		return Tip{Radius: nearest(math.Floor(short / (1/math.Sin(half) - 1)))}, nil
 	}

@@ -153,14 +153,15 @@ func (t Thread) TaperSizes() (TaperSizes, error) {
 		}
 		p, d := t.Pitch.Nanometres().Float(), float64(t.Nominal)
 		digit := calc.Inch / 100_000
-		s := TaperSizes{SmallPitch: nearest(d - 0.05*d*p/float64(calc.Inch) - 1.1*p).Round(digit), Gauge: calc.Length(americanSizes[i].hand) * tenth}
+		small := nearest(d - 0.05*d*p/float64(calc.Inch) - 1.1*p) // rounded last, after the lengths are added
+		s := TaperSizes{SmallPitch: small.Round(digit), Gauge: calc.Length(americanSizes[i].hand) * tenth}
 		useful := (0.8*d/float64(calc.Inch) + 6.8) * p
 		s.Useful = nearest(useful).Round(tenth)
 		s.Vanish = nearest(3.47 * p).Round(tenth)
 		s.Overall = s.Useful + s.Vanish
-		s.GaugePitch = (s.SmallPitch + s.Gauge.Scale(t.Taper)).Round(digit)
-		s.UsefulEnd = (s.SmallPitch + s.Useful.Scale(t.Taper)).Round(digit)
-		s.SmallMajor = (s.SmallPitch + nearest(0.8*p)).Round(digit)
+		s.GaugePitch = (small + s.Gauge.Scale(t.Taper)).Round(digit)
+		s.UsefulEnd = (small + nearest(useful).Scale(t.Taper)).Round(digit)
+		s.SmallMajor = (small + nearest(0.8*p)).Round(digit)
 		return s, nil
 	}
 	i := pipeRow(t.Nominal)

@@ -37,7 +37,7 @@ func inWhitworth(series string, d calc.Length) (int, bool) {
 // roundedForms are the families with the same radius at crest and root: the
 // depth as a share of the pitch.
 var roundedForms = map[Family]float64{
-	Whitworth: 0.640327, Pipe: 0.640327, SealingPipe: 0.640327, Cycle: 0.5327,
+	Whitworth: 0.640327, Pipe: 0.640327, SealingPipe: 0.640327, Cycle: 0.5327, Association: 0.6,
 }
 
 // roundedBasic is the profile of a form whose crests and roots are rounded
