@@ -129,8 +129,10 @@ const (
 	InPlace    Touch = "in place" // nothing is touched: the tip stands where the last cut left it
 )
 
-// Shift moves the cross slide or the top slide to a position. Dial is nil where
-// the ring does not matter (winding clear before the first zero).
+// Shift moves the cross slide or the top slide to a position, X or Z being where the
+// tool then stands. After a movement out the ring is ahead of the tool by the slack:
+// one turn of the handle moves the tool one turn less the slack. Dial is nil where the ring does not matter
+// (winding clear before the first zero).
 type Shift struct {
 	Slide    Slide
 	X, Z     calc.Length // X for the cross slide, Z for the top slide

@@ -50,6 +50,8 @@ type lathe struct {
 	top      slide
 	carriage slide // its ring; the work's z is carriage and top slide together
 
+	put map[string]calc.Length // what readings of a section put the cross slide right by, since its zero
+
 	nut     bool
 	feed    bool
 	gears   *sequence.Gears
@@ -86,7 +88,7 @@ type lastPass struct {
 
 // Run carries out a plan on the job's bar in the lathe.
 func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
-	b := &lathe{job: j, own: l, seen: map[fault]bool{}, spoiled: map[string]bool{}}
+	b := &lathe{job: j, own: l, seen: map[fault]bool{}, spoiled: map[string]bool{}, put: map[string]calc.Length{}}
 	switch {
 	case plan == nil || j == nil || l == nil:
 		b.fault(Consistent, "nothing to run: a plan, a job and a lathe are needed")
@@ -116,8 +118,10 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 		s := &plan.Steps[i]
 		b.step = s
 		if s.Section != section {
+			b.put[section] = b.cross.off
 			section = s.Section
 			b.cross.forget()
+			b.cross.correct(b.put[section])
 			b.carriage.forget()
 		}
 		for _, m := range s.Moves {

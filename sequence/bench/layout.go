@@ -112,6 +112,10 @@ func (b *lathe) gouges(edges []edge) {
 	}
 }
 
+// centreShank is the thickness of a dead centre behind its cone: Morse taper 2,
+// 17.780 mm at the large end (ISO 296). Live centres are thicker.
+const centreShank = 17780 * um
+
 // obstacles is the check for the jaws and the tailstock centre, for a tool whose
 // reference edge goes between two places.
 func (b *lathe) obstacles(x calc.Length, from, to calc.Length) {
@@ -125,13 +129,13 @@ func (b *lathe) obstacles(x calc.Length, from, to calc.Length) {
 		return
 	}
 	// The centre is a cone of 60 degrees from the hole's mouth: it grows by
-	// 2 tan 30 on diameter for each length in front of the end.
+	// 2 tan 30 on diameter for each length in front of the end, up to the shank.
 	mouth := b.mouth
 	if mouth == 0 {
 		mouth = 5 * mm
 	}
 	if z := min(from, to); z < 0 || (z == 0 && x < mouth) {
-		if need := mouth + (-z)*11547/10000; need-x > same {
+		if need := min(mouth+(-z)*11547/10000, max(mouth, centreShank)); need-x > same {
 			b.fault(WithinLimits, "the tool at diameter %s and %s in front of the end runs into the tailstock centre, %s thick there", x, -z, need)
 		}
 	}

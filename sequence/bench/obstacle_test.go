@@ -42,6 +42,7 @@ func TestCentreIsInTheWay(t *testing.T) {
 		{"depth for 10 mm, 2 mm in front", []sequence.Move{hand(5*mm, -2*mm), in(10 * mm)}, false},
 		{"depth for 6 mm, 2 mm in front", []sequence.Move{hand(5*mm, -2*mm), in(6 * mm)}, true},
 		{"depth for 10 mm, 10 mm in front", []sequence.Move{hand(5*mm, -10*mm), in(10 * mm)}, true},
+		{"at 18 mm, 40 mm in front", []sequence.Move{hand(5*mm, -40*mm), in(18 * mm)}, false},
 		{"facing to the centre", []sequence.Move{hand(5*mm, 0), sequence.Plunge{From: 22 * mm, To: 0, PerRev: calc.PerTurn(50 * um)}}, true},
 	} {
 		r := Run(centred(c.moves...), spigot(), smallLathe())
@@ -129,6 +130,19 @@ func TestTouchingNeedsSomethingThere(t *testing.T) {
 		at(t, w.plan, "turn/touch").Moves = []sequence.Move{c.zero}
 		if got := rulesAt(Run(w.plan, j, l), "turn/touch"); (len(got) == 0) != c.ok {
 			t.Errorf("%s: rules %v", c.name, got)
+		}
+	}
+}
+
+// What comes off the raw end is rounded to a division of the top slide's ring: the
+// end is where it is touched. More than that is a contradiction.
+func TestRawEndIsWhereItIsTouched(t *testing.T) {
+	for z, ok := range map[calc.Length]bool{-500 * um: true, -508 * um: true, -490 * um: true, -520 * um: false} {
+		l, j := smallLathe(), spigot()
+		w := begin(l, j)
+		at(t, w.plan, "face/touch").Moves[0] = sequence.Zero{Slide: sequence.Top, Z: z, On: sequence.OnEnd}
+		if got := rulesAt(Run(w.plan, j, l), "face/touch"); (len(got) == 0) != ok {
+			t.Errorf("touched at %s: rules %v", z, got)
 		}
 	}
 }

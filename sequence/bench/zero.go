@@ -43,6 +43,7 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 	b.touched = m.On == sequence.OnDiameter
 	b.crashed = false
 	b.cross.off = 0
+	clear(b.put)
 	b.cross.place(-m.X, sequence.In, b.step)
 	b.cross.zero, b.cross.zeroed = b.cross.stands, true
 }
@@ -95,6 +96,8 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 			b.fault(Consistent, "there is no end to touch on")
 			break
 		}
+		b.roughEnd(m)
+		b.rawEnd(m.Z)
 		end := b.work[0]
 		if off := min((end.From - m.Z).Abs(), (end.From - m.Z - b.tool.chuckSide()).Abs()); off > 2*same {
 			b.fault(Consistent, "the tool is touched on an end at z %s, but the work ends at %s", m.Z, end.From)
@@ -134,6 +137,25 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 		b.top.zero, b.top.zeroed = b.top.stands, true
 	} else {
 		b.carriage.zero, b.carriage.zeroed = b.carriage.stands, true
+	}
+}
+
+// roughEnd lets the sawn end of the bar be where it is touched first, within a
+// division of the ring: what comes off it is set on that ring, and the finished end
+// is where the last cut across stands.
+func (b *lathe) roughEnd(m sequence.Zero) {
+	end := &b.work[0]
+	if m.Slide == sequence.Top && end.Step == 0 && end.From == -b.job.Face && (end.From-m.Z).Abs() <= b.top.dial.Division() {
+		end.From = m.Z
+	}
+}
+
+// rawEnd takes the end of the bar, as long as nothing was cut, to be where the
+// plan says it touches it: what comes off is rounded to a division of the ring.
+func (b *lathe) rawEnd(z calc.Length) {
+	end := &b.work[0]
+	if end.latest == 0 && end.From == -b.job.Face && (z-end.From).Abs() <= b.own.Top.Division() {
+		end.From = z
 	}
 }
 

@@ -17,6 +17,7 @@ var jobFields = []field{
 	{"material", `"mild steel"`},
 	{"bar", `"22 mm"`},
 	{"stickout", `"60 mm"`},
+	{"lathe", `"../lathes/bench.toml"`},
 	{"units", `"mm"`},
 	{"face", `"0.5 mm"`},
 	{"support", `"chuck"`},
@@ -100,6 +101,7 @@ type stretch struct {
 func (p *jobParser) head() {
 	s, j := p.top, p.job
 	j.Part = s.need("part").name()
+	j.Lathe = s.get("lathe").name()
 	material := s.need("material")
 	if name := material.name(); name != "" {
 		m, err := cutting.FindMaterial(name)

@@ -57,7 +57,7 @@ func (b *build) partOff() {
 		Why: "The chuck side of the blade against the finished end.",
 	})
 	b.placeBlade(last)
-	from := last.size + 4*calc.Millimetre
+	from := b.x
 	feed := b.feed(cutting.Part)
 	b.add("part/cut", sequence.Step{
 		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Plunge{

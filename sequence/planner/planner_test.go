@@ -243,7 +243,7 @@ func TestTightGaugeStaysInsideTheWindow(t *testing.T) {
 // little.
 func TestPlansPassTheBench(t *testing.T) {
 	for _, c := range [][2]string{
-		{"foot", "bench"}, {"m10x1", "bench"}, {"m12x1-shoulder", "bench"}, {"m12x1-shoulder", "micro"},
+		{"foot", "bench"}, {"m10x1", "bench"}, {"m12x1-shoulder", "bench"}, {"m10x1", "micro"},
 		{"inch-pin", "bench"}, {"inch-pin", "inch16"}, {"m8x1-inch-lathe", "inch16"}, {"slender-pin-centre", "bench"},
 	} {
 		t.Run(c[0]+" on "+c[1], func(t *testing.T) {

@@ -78,7 +78,8 @@ func (b *build) face() {
 		Why:      "Above or below centre height it leaves a pip and cuts a wrong size.",
 	})
 	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
-	raw := -b.job.Face
+	face := max(b.top.dial.Snap(b.job.Face), b.top.dial.Division())
+	raw := -face
 	b.z = raw
 	b.add("face/touch", sequence.Step{
 		Moves:    append(b.spindle(sequence.Forward, rpm), b.top.set(raw, sequence.OnEnd)),
@@ -87,10 +88,10 @@ func (b *build) face() {
 		Why:      "The end of the bar is rough; the cuts across it are counted from here.",
 	})
 	deep := b.roughDepth(t)
-	cuts := int(b.job.Face.Ceil(deep) / deep)
+	cuts := int(face.Ceil(deep) / deep)
 	for i := range cuts {
 		b.pass, b.of = i+1, cuts
-		z := raw + b.job.Face*calc.Length(i+1)/calc.Length(cuts)
+		z := raw + face*calc.Length(i+1)/calc.Length(cuts)
 		var moves []sequence.Move
 		if i == 0 {
 			moves = append(moves, b.clearOfBar())
@@ -99,7 +100,7 @@ func (b *build) face() {
 		b.z = in.Z
 		b.add(fmt.Sprintf("face/pass%d/set", i+1), sequence.Step{
 			Phase: sequence.PhaseSet, Moves: append(moves, in),
-			Why: fmt.Sprintf("%s come off the end in all.", b.show(b.job.Face)),
+			Why: fmt.Sprintf("%s come off the end in all.", b.show(face)),
 		})
 		x := b.x
 		b.add(fmt.Sprintf("face/pass%d/cut", i+1), sequence.Step{
@@ -140,8 +141,8 @@ func (b *build) centre() {
 	}
 	rpm := b.speed(cutting.Drill, t.Size, t.Steel)
 	b.add("centre/clear", sequence.Step{
-		Moves: append(b.stop(), b.along(-20*calc.Millimetre)), Hand: hand("dial_set"),
-		Why: "The tool out of the way of the tailstock.",
+		Moves: append(b.stop(), b.along(10*calc.Millimetre)), Hand: hand("dial_set"),
+		Why: "The tool beside the bar, out of the way of the tailstock.",
 	})
 	b.add("centre/tool", sequence.Step{
 		Moves: b.stop(), Opening: sequence.Cue{sequence.WordFitCentre},

@@ -105,9 +105,7 @@ func (b *build) prepare(v *level) (*threading, bool) {
 	u := s.Undercut
 	t.end = v.to - u.Width.Mid()/2
 	t.start = -max(t.lead.Travel(calc.Whole(startLeads)), 5*calc.Millimetre)
-	if b.carriage != nil {
-		t.start = b.carriage.dial.SnapIn(t.start)
-	}
+	t.start = t.start.Floor(calc.Millimetre)
 	b.stopping(t)
 	return t, true
 }
@@ -196,19 +194,11 @@ func (b *build) touchThread(t *threading) {
 		Cautions: []sequence.Word{sequence.WordNearJaws},
 		Why:      fmt.Sprintf("Depth is counted from here: %s on radius to the middle of the limits, with a tip of %s.", b.show(t.depth.Aim), t.tool.Tip),
 	})
-	out := b.crossOut(0)
-	b.z = 0
-	zero := []sequence.Move{out}
-	var closing sequence.Cue
-	if b.carriage != nil {
-		zero = append(zero, b.carriage.set(0, sequence.OnEnd))
-	} else {
-		closing = sequence.Cue{sequence.WordMarkCarriage}
-	}
-	zero = append(zero, b.along(t.start))
+	b.z = touchAt
+	moves = []sequence.Move{b.crossOut(0), b.along(t.start)}
 	b.add("thread/place", sequence.Step{
-		Moves: append(zero, b.stop()...), Closing: closing, Hand: hand("touch_off", "start_stop"),
-		Why: fmt.Sprintf("The start of every pass: %s in front of the end, enough to take up all slack.", b.show(-t.start)),
+		Moves: append(moves, b.stop()...), Hand: hand("dial_set", "start_stop"),
+		Why: fmt.Sprintf("The start of every pass: %s in front of the end, enough to take up all slack. It need not be exact.", b.show(-t.start)),
 	})
 }
 
@@ -353,7 +343,7 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 	b.add(id+"/set", sequence.Step{
 		Phase: sequence.PhaseSet, Opening: opening, Moves: []sequence.Move{set}, Hand: hand("dial_set", "oil"),
 		Cautions: []sequence.Word{sequence.WordOilSteel},
-		Why: fmt.Sprintf("Depth %s on radius.", b.show(depth)),
+		Why:      fmt.Sprintf("Depth %s on radius.", b.show(depth)),
 	})
 	travel := t.end - t.start
 	cut := sequence.Step{

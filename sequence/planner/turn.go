@@ -20,6 +20,8 @@ const (
 	shoulderStock = 300 * calc.Micrometre
 	// inFront is where a pass along the work starts, before the end.
 	inFront = 2 * calc.Millimetre
+	// touchAt is where the tool is laid on the diameter, from the end.
+	touchAt = 3 * calc.Millimetre
 	// besideCentre is where it starts when a centre holds the end.
 	besideCentre = calc.Millimetre / 2
 	// jawMargin is kept between any tool and the jaws.
@@ -97,7 +99,6 @@ func (b *build) turn() {
 	b.op = sequence.OpRough
 	b.section = nil
 	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
-	touchAt := 3 * calc.Millimetre
 	b.add("turn/touch", sequence.Step{
 		Moves: append(append(b.away(), b.along(touchAt)), append(b.spindle(sequence.Forward, rpm),
 			b.cross.set(b.job.Bar, sequence.OnDiameter))...),
@@ -122,7 +123,12 @@ func (b *build) turn() {
 		}
 	}
 	for i := range b.levels {
-		if v := &b.levels[i]; !v.sec.AsBar && v.shoulder {
+		v := &b.levels[i]
+		if i > 0 {
+			v.from = b.levels[i-1].to
+			v.to = v.from + v.sec.Length.Nominal
+		}
+		if !v.sec.AsBar && v.shoulder {
 			b.shoulder(v)
 		}
 	}
@@ -376,45 +382,52 @@ func (b *build) shoulder(v *level) {
 		Cautions: []sequence.Word{sequence.WordNearJaws}, Hand: hand("start_stop", "touch_off"),
 		Why: "From here the top slide gives the length; the carriage stays locked.",
 	})
-	beyond := v.sec.Length.Max - v.sec.Length.Nominal
+	length := v.sec.Length
 	m := &sequence.Measure{
-		What: sequence.MeasureLength, Nominal: v.end, Min: v.end - calc.Millimetre, Max: v.to + beyond,
+		What: sequence.MeasureLength, Nominal: v.end - v.from, Min: v.end - v.from - calc.Millimetre, Max: length.Max,
 		Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true,
 	}
 	out := b.crossOut((v.next - b.x) / 2)
 	if got := b.shoulderSize(1, m, out); got != nil {
-		b.top.zero = *got
+		b.z = v.from + *got
+		b.top.zero = b.z
 	}
 	for k := 2; ; k++ {
 		b.shoulderCut(v, k-1)
 		m := &sequence.Measure{
-			What: sequence.MeasureLength, Nominal: v.to, Min: v.to + v.sec.Length.Min - v.sec.Length.Nominal, Max: v.to + beyond,
+			What: sequence.MeasureLength, Nominal: length.Nominal, Min: length.Min, Max: length.Max,
 			Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true, Final: true,
 		}
 		got := b.shoulderSize(k, m)
+		if got != nil {
+			b.top.zero += v.from + *got - b.z
+			b.z = v.from + *got
+		}
 		if got == nil || *got >= m.Min {
 			break
 		}
 		if k == mostReadings {
-			b.refuse(v.sec, "look for a loose gib or a top slide that is not locked", "the shoulder at %s is still not reached after %d readings", b.show(v.to), k)
+			b.refuse(v.sec, "look for a loose gib or a top slide that is not locked", "the shoulder at %s is still not reached after %d readings", b.show(length.Nominal), k)
 			return
 		}
-		b.top.zero += *got - b.z
-		b.z = *got
 	}
+	v.to = b.z
+	back := b.along(b.start())
+	b.z -= b.top.zero - v.end // what the readings put right belongs to this shoulder
 	b.add("shoulder/clear", sequence.Step{
-		Moves: []sequence.Move{b.along(b.start())}, Opening: sequence.Cue{sequence.WordFreeCarriage},
+		Moves: []sequence.Move{back}, Opening: sequence.Cue{sequence.WordFreeCarriage},
 		Hand: hand("dial_set"), Why: "In front of the work again.",
 	})
 }
 
-// shoulderSize measures a shoulder from the finished end, after some moves.
+// shoulderSize measures the length of a section up to its shoulder, after some
+// moves.
 func (b *build) shoulderSize(k int, m *sequence.Measure, moves ...sequence.Move) *calc.Length {
 	id := fmt.Sprintf("shoulder/size%d", k)
 	m.Got = b.got(b.prefix() + id)
-	why := "From the finished end to the shoulder as it is now: the top slide takes what is left."
+	why := "From the face in front to the shoulder as it is now: the top slide takes what is left."
 	if m.Final {
-		why = "From the finished end to the shoulder."
+		why = "From the face in front to the shoulder."
 	}
 	moves = append(moves, b.stop()...)
 	b.add(id, sequence.Step{

@@ -463,3 +463,20 @@ func TestReplayOfAnotherPlan(t *testing.T) {
 		t.Error("a reading without a value was replayed")
 	}
 }
+
+// No bytes make the reading of a journal fail otherwise than with an error.
+func FuzzScan(f *testing.F) {
+	line, err := encodeLine(Record{Event: "open", Head: &Head{Schema: JournalSchema}})
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(line)
+	f.Add(append(bytes.Clone(line), line...))
+	f.Add([]byte("{\"n\":0}\t00000000\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s, err := scan(data)
+		if s.good > len(data) || err == nil && len(s.records) == 0 && s.good != 0 {
+			t.Errorf("%d records in %d good bytes of %d", len(s.records), s.good, len(data))
+		}
+	})
+}

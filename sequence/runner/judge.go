@@ -50,7 +50,7 @@ func judge(m *sequence.Measure, v calc.Length, before *calc.Length) judgement {
 	case sequence.MeasureEdge:
 		return judgeEdge(m, v)
 	}
-	if before != nil && !m.Grows && v > *before+agree(m) {
+	if before != nil && !m.Grows && v > *before+10*agree(m) {
 		j := judgement{result: Questioned, notice: fmt.Sprintf("%s is bigger than before (%s)", size(v, m.Unit), size(*before, m.Unit))}
 		if sl, ok := likelySlip(m, v); ok {
 			j.likely = sl.size
@@ -100,7 +100,16 @@ func judgeFinal(m *sequence.Measure, v calc.Length) judgement {
 	if _, slipped := likelySlip(m, v); slipped || beyond > farOff {
 		return question(m, v, why)
 	}
-	return judgement{result: wrongSize(m, short), notice: why}
+	j := judgement{result: wrongSize(m, short), notice: why}
+	j.notice += remedy[j.result]
+	return j
+}
+
+// remedy is what to do about a size past saving here; one that can be cut again needs
+// no words.
+var remedy = map[Result]string{
+	UnderSize: ": leave it in the chuck and measure again; if it stays so, sleeve it, make it anew, or see whether the next smaller size will do",
+	OverSize:  ": leave it in the chuck and measure again; if it stays so, the other faces must be cut to suit, or it is made anew",
 }
 
 // wrongSize is what a size outside its limits is: one that another cut can still

@@ -37,7 +37,7 @@ func TestJudge(t *testing.T) {
 		{"in the limits", last, "9.88 mm", Accepted, false, ""},
 		{"on the lower limit", last, "9.794 mm", Accepted, false, ""},
 		{"just over", last, "9.99 mm", MoreCuts, false, "9.99 mm is over size by 0.016 mm (limit 9.974 mm)"},
-		{"just under", last, "9.78 mm", UnderSize, false, "9.78 mm is under size by 0.014 mm (limit 9.794 mm)"},
+		{"just under", last, "9.78 mm", UnderSize, false, "9.78 mm is under size by 0.014 mm (limit 9.794 mm)" + remedy[UnderSize]},
 		{"a metric thimble turn up", last, "10.38 mm", Questioned, true, "10.38 mm is over size by 0.406 mm (limit 9.974 mm); one thimble turn (0.5 mm) off it would be 9.88 mm: measure again"},
 		{"a metric thimble turn down", last, "9.38 mm", Questioned, true, "9.38 mm is under size by 0.414 mm (limit 9.794 mm); one thimble turn (0.5 mm) off it would be 9.88 mm: measure again"},
 		{"an inch thimble turn, in millimetres", last, "10.52 mm", Questioned, true, "10.52 mm is over size by 0.546 mm (limit 9.974 mm); one thimble turn (0.635 mm) off it would be 9.885 mm: measure again"},
@@ -56,7 +56,7 @@ func TestJudge(t *testing.T) {
 		{"inch needle turn", inch, "0.475 in", Questioned, true, "0.475 in is over size by 0.099 in (limit 0.376 in); one needle turn (0.1 in) off it would be 0.375 in: measure again"},
 		{"millimetres typed as inches", inch, "9.525 in", Questioned, false, "9.525 in is over size by 9.149 in (limit 0.376 in); if that was read in millimetres, it would be 0.375 in: measure again"},
 		{"a shoulder too short is cut on", shoulder, "27.8 mm", MoreCuts, false, "27.8 mm is under size by 0.1 mm (limit 27.9 mm)"},
-		{"a shoulder too long is not", shoulder, "28.2 mm", OverSize, false, "28.2 mm is over size by 0.1 mm (limit 28.1 mm)"},
+		{"a shoulder too long is not", shoulder, "28.2 mm", OverSize, false, "28.2 mm is over size by 0.1 mm (limit 28.1 mm)" + remedy[OverSize]},
 		{"the blade short of its place", blade, "27.5 mm", Misplaced, false, "27.5 mm is 0.5 mm short of 28 mm: move the blade, lock, measure again"},
 		{"the blade past its place", blade, "28.4 mm", Misplaced, false, "28.4 mm is 0.4 mm past 28 mm: move the blade, lock, measure again"},
 	} {
@@ -146,6 +146,27 @@ func TestCorrectedReading(t *testing.T) {
 	}
 }
 
+// A reading that speaks against an accepted one takes it back: no press goes past the step on
+// the strength of the old one.
+func TestAcceptedReadingWithdrawn(t *testing.T) {
+	m := sequence.Measure{
+		What: sequence.MeasureDiameter, Nominal: length(t, "16 mm"), Min: length(t, "15.98 mm"), Max: length(t, "16.02 mm"),
+		Unit: calc.Millimetre, Final: true, Division: 10 * calc.Micrometre,
+	}
+	for _, against := range []string{"15.9 mm", "16.5 mm", "8 mm"} {
+		s := after(t, fixed(t, pressed(), measuring(m), pressed(), pressed()), Advance{}, reads(t, "16 mm"), Advance{})
+		at(t, s, "step4")
+		s = after(t, s, Back{}, Back{}, reads(t, against))
+		at(t, after(t, s, Advance{}), "step2")
+		at(t, after(t, s, Back{}, Advance{}, Advance{}), "step2")
+		if f := s.Frame(); f.Reading != nil || f.Confirmed {
+			t.Errorf("after %s the step is shown as %s", against, f)
+		}
+	}
+	s := after(t, fixed(t, pressed(), measuring(m), pressed()), Advance{}, reads(t, "16 mm"), Back{}, reads(t, "-1 mm"))
+	at(t, after(t, s, Advance{}), "step3") // what cannot be speaks against nothing
+}
+
 // An over-size finished diameter is followed into the cuts that are added, and its plan has
 // the same steps before.
 func TestOverSizeAddsCuts(t *testing.T) {
@@ -177,6 +198,10 @@ func TestGauge(t *testing.T) {
 	at(t, s, "s1/thread/gauge0")
 	loose, effects := Next(s, Event{Kind: Answer{sequence.Loose}})
 	at(t, after(t, loose, Advance{}), "s1/thread/gauge0")
+	fits := Answer{sequence.Fits}
+	at(t, after(t, loose, fits), "s1/thread/gauge0")
+	at(t, after(t, loose, fits, Answer{sequence.Tight}), "s1/thread/gauge0")
+	at(t, after(t, loose, fits, fits), "s1/thread/open")
 	if effects[0].(Record).Result != TooLoose {
 		t.Errorf("loose came out as %s", effects[0])
 	}

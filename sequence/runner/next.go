@@ -261,17 +261,31 @@ func (s State) answer(e Event, fit sequence.Fit) (State, []Effect) {
 	if s.Step().Needs != sequence.NeedFit {
 		return s.refuse(sequence.WordNotNow, "no gauge is tried at this step")
 	}
+	note := ""
 	switch fit {
 	case sequence.Fits:
-		return s.take(e, Accepted, fitAnswer(fit), nil, "")
 	case sequence.Tight:
-		return s.take(e, Accepted, fitAnswer(fit), nil, "tight: the smallest useful pass is added")
+		note = "tight: the smallest useful pass is added"
 	case sequence.Loose:
-		r := record(s, e, TooLoose)
-		return s.withdraw().refuse(sequence.WordTooLoose,
-			"too loose: leave it in the chuck, stop here; a nut or the next smaller thread may still save it", r)
+		return s.doubt(e, TooLoose, sequence.WordTooLoose,
+			"too loose: leave it in the chuck and try once more; if it stays so, sleeve it, make it anew, or see whether a smaller thread will do")
+	default:
+		return s.quiet(fmt.Sprintf("%q is no answer of a gauge: fits, tight or loose", string(fit)))
 	}
-	return s.quiet(fmt.Sprintf("%q is no answer of a gauge: fits, tight or loose", string(fit)))
+	if n := len(s.tries); n > 0 && s.tries[n-1].fit != fit && doubtful(s.tries[n-1].verdict) {
+		return s.doubt(e, Questioned, sequence.WordNeedsFit,
+			fmt.Sprintf("%s, and just before %s: try the gauge once more and answer again", fit, s.tries[n-1].fit))
+	}
+	return s.take(e, Accepted, fitAnswer(fit), nil, note)
+}
+
+// doubt keeps the step after an answer of the gauge that speaks against going on; the
+// next different one must be given twice.
+func (s State) doubt(e Event, result Result, w sequence.Word, notice string) (State, []Effect) {
+	r := record(s, e, result)
+	s = s.withdraw()
+	s.tries = append(slices.Clip(s.tries), try{fit: r.Fit, verdict: result})
+	return s.refuse(w, notice, r)
 }
 
 func (s State) signOff(e Event, name string) (State, []Effect) {

@@ -80,17 +80,18 @@ func (s State) weigh(m *sequence.Measure, v calc.Length, j judgement) judgement 
 			return j
 		}
 		if m.Final {
-			return judgement{result: wrongSize(m, v < m.Min), notice: j.notice}
+			r := wrongSize(m, v < m.Min)
+			return judgement{result: r, notice: fmt.Sprintf("%s, read twice%s", size(v, m.Unit), remedy[r])}
 		}
 		return judgement{result: Confirmed, notice: fmt.Sprintf("%s, read twice", size(v, m.Unit))}
 	}
 	return j
 }
 
-// doubtful says that a reading with this result leaves the size in doubt, so that one
-// good reading after it is not enough at a finished size.
+// doubtful says that an answer with this result leaves the size in doubt, so that one
+// good one after it is not enough at a finished size.
 func doubtful(r Result) bool {
-	return r == Questioned || r == UnderSize || r == OverSize || r == Scattered
+	return r == Questioned || r == UnderSize || r == OverSize || r == Scattered || r == TooLoose
 }
 
 // stay keeps the step and says why. An accepted reading of this step no longer
@@ -107,7 +108,7 @@ func (s State) stay(e Event, j judgement, v calc.Length) (State, []Effect) {
 	r := record(s, e, j.result)
 	if j.result != Impossible {
 		s = s.withdraw()
-		s.tries = append(slices.Clip(s.tries), try{v, j.result, j.likely})
+		s.tries = append(slices.Clip(s.tries), try{value: v, verdict: j.result, likely: j.likely})
 	}
 	return s.refuse(w, j.notice, r)
 }
@@ -151,7 +152,7 @@ func (s State) take(e Event, result Result, g given, opening sequence.Cue, notic
 	}
 	wants := result == MoreCuts || g.fit == sequence.Tight
 	if wants && !next.asksAgain() {
-		j := judgement{result: OverSize, notice: notice + ": the plan has no cut left for it"}
+		j := judgement{result: OverSize, notice: notice + "; the plan has no cut left for it: go back to the cut before, take it a little deeper, and measure again"}
 		if g.fit == sequence.Tight {
 			j = judgement{result: Refused, notice: "tight, and the plan has no pass left: leave it in the chuck"}
 		}
@@ -177,16 +178,15 @@ func (s State) holds(id string, g given) bool {
 	return s.readings.Fits[id] == g.fit
 }
 
+// with adds an answer to readings that are the caller's own.
 func with(r sequence.Readings, id string, g given) sequence.Readings {
 	if g.length != nil {
-		r.Lengths = maps.Clone(r.Lengths)
 		if r.Lengths == nil {
 			r.Lengths = map[string]calc.Length{}
 		}
 		r.Lengths[id] = *g.length
 		return r
 	}
-	r.Fits = maps.Clone(r.Fits)
 	if r.Fits == nil {
 		r.Fits = map[string]sequence.Fit{}
 	}

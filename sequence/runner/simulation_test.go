@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math/rand/v2"
 	"reflect"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"testing"
@@ -91,6 +92,7 @@ func clumsy(s State, r *rand.Rand) Kind {
 func TestSimulation(t *testing.T) {
 	t.Parallel()
 	t.Logf("seed %d", simulationSeed)
+	defer debug.SetGCPercent(debug.SetGCPercent(400))
 	var wg sync.WaitGroup
 	var mu sync.Mutex
 	ended := map[Phase]int{}

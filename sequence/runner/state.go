@@ -49,7 +49,7 @@ type State struct {
 	repeated bool
 	readings sequence.Readings
 	signed   map[string]string
-	tries    []try // readings of this step that were not accepted
+	tries    []try // what this step was answered with that was not accepted
 	screen   screen
 }
 
@@ -62,9 +62,10 @@ type screen struct {
 	missing    []string
 }
 
-// try is a reading that was not accepted.
+// try is a reading or an answer of a gauge that was not accepted.
 type try struct {
 	value   calc.Length
+	fit     sequence.Fit
 	verdict Result
 	likely  calc.Length // what the reading was if the named slip was made; zero when none was
 }
