@@ -50,7 +50,7 @@ func judge(m *sequence.Measure, v calc.Length, before *calc.Length) judgement {
 	case sequence.MeasureEdge:
 		return judgeEdge(m, v)
 	}
-	if before != nil && !m.Grows && v > *before+10*agree(m) {
+	if before != nil && !m.Grows && v > *before+agree(m) {
 		j := judgement{result: Questioned, notice: fmt.Sprintf("%s is bigger than before (%s)", size(v, m.Unit), size(*before, m.Unit))}
 		if sl, ok := likelySlip(m, v); ok {
 			j.likely = sl.size
