@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/rand/v2"
 	"runtime"
 	"slices"
 	"strings"
@@ -758,8 +759,10 @@ func BenchmarkPressToFirstSample(b *testing.B) {
 		}
 	}()
 	var all []time.Duration
+	r := rand.New(rand.NewPCG(1, 1))
 	for b.Loop() {
 		p.Hush()
+		<-time.After(time.Duration(r.IntN(20_000)) * time.Microsecond) // anywhere between two pulls
 		press <- struct{}{}
 		start := time.Now()
 		p.Beep(sounds.Advance)
