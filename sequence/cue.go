@@ -358,7 +358,7 @@ func measureWords(m *Measure) Cue {
 	case m.Final:
 		c = append(c, FullStop, WordLimits, SizeWord(m.Min, m.Unit), WordAnd, SizeWord(m.Max, m.Unit))
 	default:
-		c = append(c, FullStop, WordShouldBeNear, LengthWord(m.Nominal, m.Unit, 2))
+		c = append(c, FullStop, WordShouldBeNear, LengthWord(m.Nominal, m.Unit, 3))
 	}
 	return c
 }

@@ -74,10 +74,10 @@ const (
 // Touching and zeroing.
 const (
 	WordTouching      Word = "touch and zero"
-	WordTouchDiameter Word = "touch the tool on the turning bar"
-	WordTouchEnd      Word = "touch the tool on the end of the bar"
-	WordTouchShoulder Word = "touch the tool on the shoulder"
-	WordTouchCorner   Word = "touch the tool on the corner"
+	WordTouchDiameter Word = "touch the tool lightly on the outside of the work"
+	WordTouchEnd      Word = "touch the tool lightly on the end of the work"
+	WordTouchShoulder Word = "touch the tool lightly on the shoulder"
+	WordTouchCorner   Word = "touch the tool lightly on the corner"
 	WordTipAtEnd      Word = "leave the tool where it stands"
 	WordZeroCross     Word = "set the cross slide ring to zero"
 	WordZeroTop       Word = "set the top slide ring to zero"
@@ -242,7 +242,7 @@ func SpeedWord(s calc.Speed) Word { return Word(s.String()) }
 // "16.02 mm", "0.375 in".
 func LengthWord(l, unit calc.Length, places int) Word {
 	if unit == calc.Inch {
-		return Word(l.Trimmed(unit, places+1) + " in")
+		return Word(l.Trimmed(unit, max(3, places+1)) + " in")
 	}
 	return Word(l.Trimmed(unit, places) + " mm")
 }

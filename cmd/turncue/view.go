@@ -43,7 +43,7 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		Where:    fmt.Sprintf("step %d of %d", f.N, f.Of),
 		Section:  v.heading(s),
 		BigLabel: label, Big: big,
-		Dial:   sheet.Ring(s),
+		Dial:   dialText(s),
 		Lines:  sentences(f.Prompt.Text()),
 		Notice: f.Notice,
 		Keys:   keysFor(s),
@@ -79,6 +79,24 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		t.Next = strings.TrimSpace(f.Next.Title + " " + strings.ToLower(next))
 	}
 	return t
+}
+
+// dialText is the ring's setting and which way the handle goes to it.
+func dialText(s *sequence.Step) string {
+	text := sheet.Ring(s)
+	for _, m := range s.Moves {
+		var r sequence.Rotation
+		switch m := m.(type) {
+		case sequence.Shift:
+			r = m.Handle
+		case sequence.Plunge:
+			r = m.Handle
+		}
+		if r != "" && text != "" {
+			return text + ", handle " + string(r)
+		}
+	}
+	return text
 }
 
 func (v viewer) heading(s *sequence.Step) string {

@@ -18,6 +18,7 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 	}
 	b.standAt(m.From)
 	b.drives(m)
+	b.pushes(m.To - m.From)
 	b.obstacles(b.x(), m.From, m.To)
 	switch {
 	case m.Cutting && b.tool != nil && b.tool.Kind == sequence.ThreadingTool:

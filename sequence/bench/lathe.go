@@ -57,6 +57,7 @@ type lathe struct {
 	gears   *sequence.Gears
 	grip    grip
 	touched bool // the tip lies against a diameter it was zeroed on
+	against bool // it lies against an end or a shoulder
 	crashed bool // it is in the work, and that has been said
 
 	sections []history
@@ -259,7 +260,7 @@ func (b *lathe) mount(m sequence.Mount) {
 	}
 	b.cross.off, b.carriage.off = 0, 0
 	b.cross.known, b.carriage.known = false, false
-	b.touched, b.crashed, b.pass = false, false, nil
+	b.touched, b.against, b.crashed, b.pass = false, false, false, nil
 	if m.Kind == sequence.CentreDrillTool {
 		return // it goes in the tailstock: what is in the post stays
 	}

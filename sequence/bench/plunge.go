@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"turncue/calc"
 	"turncue/sequence"
 )
 
@@ -31,7 +32,7 @@ func (b *lathe) plunge(m sequence.Plunge) {
 	if m.Dial != nil {
 		b.readable(&b.cross, m.Dial, "cross slide")
 	}
-	b.touched, b.crashed = false, false
+	b.touched, b.against, b.crashed = false, false, false
 	b.obstacles(min(b.x(), m.From), m.Z, m.Z)
 	if m.To >= m.From {
 		return
@@ -52,6 +53,15 @@ func (b *lathe) carriageFromOneSide() {
 	if b.carriage.way == sequence.Out && b.carriage.dial.Slack > 0 {
 		b.faultAt(b.carriage.since, FromOneSide, "the carriage was brought to its reading outwards, up to %s short of it", b.carriage.dial.Slack)
 	}
+}
+
+// pushes is the check that a tool lying against an end or a shoulder is not moved
+// on into it.
+func (b *lathe) pushes(by calc.Length) {
+	if b.against && by > same {
+		b.fault(ToolClear, "the tool lies against the work and is moved %s on into it: wind it out first", by)
+	}
+	b.against = b.against && by == 0
 }
 
 // meets is the check that a move which is no cut does not run into the work.

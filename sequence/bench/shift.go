@@ -20,7 +20,7 @@ func (b *lathe) shiftCross(m sequence.Shift) {
 	if !b.sane(m.X) {
 		return
 	}
-	b.touched, b.crashed = false, false
+	b.touched, b.against, b.crashed = false, false, false
 	if !b.cross.known {
 		b.cross.place(-m.X, m.Approach, b.step)
 		if m.Dial != nil {
@@ -54,6 +54,7 @@ func (b *lathe) shiftTop(m sequence.Shift) {
 	from := b.z()
 	b.turnHandle(&b.top, m, m.Z-b.carriage.stands, b.own.TopClockwiseIn, "top slide")
 	b.obstacles(b.x(), m.Z, m.Z)
+	b.pushes(b.z() - from)
 	if b.placed() {
 		b.meets(b.tool.covers(b.x(), from, b.z()), "the top slide goes along")
 	}

@@ -40,7 +40,7 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 	default:
 		b.fault(Consistent, "the cross slide cannot be zeroed on the %s", m.On)
 	}
-	b.touched = m.On == sequence.OnDiameter
+	b.touched, b.against = m.On == sequence.OnDiameter, false
 	b.crashed = false
 	b.cross.off = 0
 	clear(b.put)
@@ -126,6 +126,7 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 	default:
 		b.fault(Consistent, "the %s cannot be zeroed on the %s", m.Slide, m.On)
 	}
+	b.against = m.On == sequence.OnEnd || m.On == sequence.OnShoulder
 	b.obstacles(b.x(), m.Z, m.Z)
 	b.carriage.off = 0
 	if m.Slide == sequence.Top {

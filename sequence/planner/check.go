@@ -49,6 +49,9 @@ func (b *build) checkStiff() {
 	}
 	for i := range b.levels {
 		v := &b.levels[i]
+		if v.sec.AsBar {
+			continue // the bar itself is looked at below
+		}
 		long := v.to
 		h, err := cutting.StickOut(long, v.aim, support)
 		if err != nil {

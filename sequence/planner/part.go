@@ -16,7 +16,7 @@ const bladeReach = 6
 func (b *build) deburr() {
 	b.op = sequence.OpDeburr
 	b.add("deburr", sequence.Step{
-		Opening: sequence.Cue{sequence.WordDeburr}, Moves: b.stop(), Hand: hand("deburr"),
+		Moves: b.stop(), Closing: sequence.Cue{sequence.WordDeburr}, Hand: hand("deburr"),
 		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Why:      "Edges not given a chamfer, with a hand deburrer and the spindle standing still. No cloth or file held by hand against turning work.",
 	})

@@ -110,17 +110,19 @@ func (b *build) share() float64 {
 	return cutting.Induction
 }
 
-// threadCut is the deepest pass of a thread on radius: a bigger bite on a lathe of
-// more than half a kilowatt (common practice: about 0.1 mm a pass on a small
-// lathe, printed tables for stiff machines begin with 0.18 to 0.30 mm).
-func (b *build) threadCut() calc.Length {
-	switch cutting.ClassOf(cutting.Power(b.lathe.Power)) {
-	case cutting.Micro:
-		return 120 * calc.Micrometre
-	case cutting.Mini:
-		return 150 * calc.Micrometre
+// threadCut is the deepest pass of a thread on radius. Six passes of about 0.1 mm for
+// a pitch of 1 mm, eleven for 1.75 mm: inside the 5 to 9 and 8 to 14 that tool makers
+// print, with a first bite below their 0.18 to 0.30 mm (common practice on a small
+// lathe).
+func (b *build) threadCut(pitch calc.Lead) calc.Length {
+	fine, coarse := 150*calc.Micrometre, 200*calc.Micrometre
+	if cutting.ClassOf(cutting.Power(b.lathe.Power)) == cutting.Micro {
+		fine, coarse = 120*calc.Micrometre, 150*calc.Micrometre
 	}
-	return 200 * calc.Micrometre
+	if pitch.Length() > 1250*calc.Micrometre {
+		return coarse
+	}
+	return fine
 }
 
 // cutTime is the time of a cut along a length at a feed, at the speed the spindle

@@ -105,7 +105,11 @@ func (b *build) prepare(v *level) (*threading, bool) {
 	u := s.Undercut
 	t.end = v.to - u.Width.Mid()/2
 	t.start = -max(t.lead.Travel(calc.Whole(startLeads)), 5*calc.Millimetre)
-	t.start = t.start.Floor(calc.Millimetre)
+	if b.inches() {
+		t.start = t.start.Floor(calc.Inch / 10)
+	} else {
+		t.start = t.start.Floor(calc.Millimetre)
+	}
 	b.stopping(t)
 	return t, true
 }
@@ -194,7 +198,7 @@ func (b *build) touchThread(t *threading) {
 		Cautions: []sequence.Word{sequence.WordNearJaws},
 		Why:      fmt.Sprintf("Depth is counted from here: %s on radius to the middle of the limits, with a tip of %s.", b.show(t.depth.Aim), t.tool.Tip),
 	})
-	b.z = touchAt
+	b.z = b.touchAt()
 	moves = []sequence.Move{b.crossOut(0), b.along(t.start)}
 	b.add("thread/place", sequence.Step{
 		Moves: append(moves, b.stop()...), Hand: hand("dial_set", "start_stop"),
@@ -255,7 +259,7 @@ func (b *build) cutThread(t *threading) {
 	first := b.cross.dial.Snap(max(scratch, t.graduate))
 	b.pass, b.of = 0, 0
 	b.threadPass(t, "thread/scratch", first, sequence.Cue{sequence.WordScratchPass}, true)
-	depths, err := thread.Passes(thread.PassPlan{Total: t.depth.Aim, First: b.threadCut(), Smallest: leastCut, Graduation: t.graduate})
+	depths, err := thread.Passes(thread.PassPlan{Total: t.depth.Aim, First: b.threadCut(t.v.sec.Thread.Pitch), Smallest: leastCut, Graduation: t.graduate})
 	if err != nil {
 		b.refuse(t.v.sec, "a finer ring or a deeper first pass is needed", "%v", err)
 		return

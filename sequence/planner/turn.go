@@ -18,10 +18,6 @@ const (
 	leastCut = 30 * calc.Micrometre
 	// shoulderStock is left on a shoulder by the passes along the work.
 	shoulderStock = 300 * calc.Micrometre
-	// inFront is where a pass along the work starts, before the end.
-	inFront = 2 * calc.Millimetre
-	// touchAt is where the tool is laid on the diameter, from the end.
-	touchAt = 3 * calc.Millimetre
 	// besideCentre is where it starts when a centre holds the end.
 	besideCentre = calc.Millimetre / 2
 	// jawMargin is kept between any tool and the jaws.
@@ -58,12 +54,27 @@ func (b *build) bladeWidth() calc.Length {
 	return 0
 }
 
-// start is where a pass along the work starts.
+// inches says that the job speaks inches: distances that need not be exact are then
+// round ones.
+func (b *build) inches() bool { return b.job.Unit == calc.Inch }
+
+// start is where a pass along the work starts: in front of the end.
 func (b *build) start() calc.Length {
-	if b.job.Centre {
+	switch {
+	case b.job.Centre:
 		return -besideCentre
+	case b.inches():
+		return -calc.Inch / 10
 	}
-	return -inFront
+	return -2 * calc.Millimetre
+}
+
+// touchAt is where the tool is laid on the diameter, from the end.
+func (b *build) touchAt() calc.Length {
+	if b.inches() {
+		return calc.Inch / 8
+	}
+	return 3 * calc.Millimetre
 }
 
 // finishDepths are the ring positions of a section's finishing: the last cut, and
@@ -100,7 +111,7 @@ func (b *build) turn() {
 	b.section = nil
 	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
 	b.add("turn/touch", sequence.Step{
-		Moves: append(append(b.away(), b.along(touchAt)), append(b.spindle(sequence.Forward, rpm),
+		Moves: append(append(b.away(), b.along(b.touchAt())), append(b.spindle(sequence.Forward, rpm),
 			b.cross.set(b.job.Bar, sequence.OnDiameter))...),
 		Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNearJaws},
 		Why: "A light touch: the ring now counts from the outside of the bar.",
@@ -162,7 +173,7 @@ func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 		b.pass, b.of = 0, 0
 		b.add("rough/scribe", sequence.Step{
 			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: "caliper"}),
-			Opening: sequence.Cue{sequence.WordScribe, sequence.WordAt, sequence.LengthWord(v.end, b.job.Unit, 2), sequence.WordFromEnd},
+			Closing: sequence.Cue{sequence.WordScribe, sequence.WordAt, sequence.LengthWord(v.end, b.job.Unit, 2), sequence.WordFromEnd},
 			Why:     "The passes along the work end at this line; the shoulder is faced to length afterwards.",
 			Hand:    hand("caliper"),
 		})

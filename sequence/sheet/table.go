@@ -98,6 +98,9 @@ func turns(n int) string {
 // or what is measured.
 func Work(s *sequence.Step, unit calc.Length) string {
 	if m := s.Measure; m != nil {
+		if m.What == sequence.MeasureRunOut {
+			return "at most " + string(sequence.LengthWord(m.Max, unit, 3))
+		}
 		return string(sequence.LengthWord(m.Nominal, unit, 3))
 	}
 	for _, m := range s.Moves {
