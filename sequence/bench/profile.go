@@ -65,7 +65,7 @@ func share(l, part, whole calc.Length) calc.Length {
 	hi, lo := bits.Mul64(uint64(l), uint64(part))
 	lo, carry := bits.Add64(lo, uint64(whole)/2, 0)
 	q, _ := bits.Div64(hi+carry, lo, uint64(whole))
-	return calc.Length(q)
+	return calc.Length(q) * calc.Nanometre
 }
 
 // At is the diameter of the work at z: the larger side where z is at a shoulder,

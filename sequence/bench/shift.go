@@ -67,9 +67,9 @@ func (b *lathe) turnHandle(s *slide, m sequence.Shift, to calc.Length, clockwise
 	slip := same + s.off.Abs()
 	switch {
 	case m.Approach == sequence.In && d < -slip:
-		b.fault(FromOneSide, "the %s is to come in to its place but stands %s further in: back off beyond the slack of %s first", name, -d/s.scale, s.dial.Slack)
+		b.fault(FromOneSide, "the %s is to come in to its place but stands %s further in: back off beyond the slack of %s first", name, s.travel(-d), s.dial.Slack)
 	case m.Approach == sequence.Out && d > slip:
-		b.fault(FromOneSide, "the %s is to go out to its place but has to come %s in", name, d/s.scale)
+		b.fault(FromOneSide, "the %s is to go out to its place but has to come %s in", name, s.travel(d))
 	case m.Approach != sequence.In && m.Approach != sequence.Out:
 		b.fault(Consistent, "the %s goes neither in nor out", name)
 	}
@@ -83,9 +83,10 @@ func (b *lathe) turnHandle(s *slide, m sequence.Shift, to calc.Length, clockwise
 		b.fault(Consistent, "the %s loses %.3f turns to slack here, the plan says %.3f", name, lost, m.Lash.Float())
 	}
 	if m.WholeTurns != 0 {
-		n := calc.Length(max(m.WholeTurns, -m.WholeTurns))
-		if turned := (next.ring() - s.ring()).Abs(); n > 1000 || (turned-n*s.dial.Travel*s.scale).Abs() > slip {
-			b.fault(Consistent, "%d whole turns of the %s are %s, the plan turns it %s", n, name, n*s.dial.Travel, turned/s.scale)
+		n := max(m.WholeTurns, -m.WholeTurns)
+		want, turned := calc.Length(n)*s.dial.Travel, s.travel((next.ring() - s.ring()).Abs())
+		if n > mostTurns || (turned-want).Abs() > slip {
+			b.fault(Consistent, "%d whole turns of the %s are %s, the plan turns it %s", n, name, want, turned)
 		}
 	}
 	b.handle(m.Handle, d > 0, clockwiseIn, name, d != 0)
@@ -94,6 +95,9 @@ func (b *lathe) turnHandle(s *slide, m sequence.Shift, to calc.Length, clockwise
 		b.readable(s, m.Dial, name)
 	}
 }
+
+// mostTurns is more than any slide's screw has.
+const mostTurns = 1000
 
 // lashSlip is how far a stated loss of slack may be off, in turns.
 const lashSlip = 0.001
@@ -124,16 +128,16 @@ func (b *lathe) readable(s *slide, d *sequence.Dial, name string) {
 // ring is the check that the ring shows what the plan says, within half a
 // division.
 func (b *lathe) ring(s *slide, d *sequence.Dial, name string) {
-	if d.OnDiameter != s.dial.OnDiameter || (d.Division-s.dial.MarkedDivision()).Abs() > 1 {
+	if d.OnDiameter != s.dial.OnDiameter || (d.Division-s.dial.MarkedDivision()).Abs() > calc.Nanometre {
 		b.fault(Consistent, "the ring of the %s has divisions of %s, the plan reads one of %s", name, s.dial.MarkedDivision(), d.Division)
 		return
 	}
-	if d.Turns > 10_000 || d.Turns < -10_000 || !b.sane(d.Reading) {
+	if d.Turns > mostTurns || d.Turns < -mostTurns || !b.sane(d.Reading) {
 		b.fault(Consistent, "%d turns of the %s: no slide has so many", d.Turns, name)
 		return
 	}
-	if off := s.shows(d); off.Abs() > s.dial.Division()/2+2 {
-		set := s.dial.Setting((s.ring() - s.zero) / s.scale)
+	if off := s.shows(d); off.Abs() > s.dial.Division()/2+2*calc.Nanometre {
+		set := s.dial.Setting(s.travel(s.ring() - s.zero))
 		b.fault(Consistent, "the ring of the %s stands at %d turns and %s there, the plan says %d turns and %s, %s off",
 			name, set.Turns, set.Reading, d.Turns, d.Reading, off.Abs())
 	}

@@ -285,7 +285,7 @@ func (j judge) thread(k int) {
 		return
 	}
 	if h.passes == 0 {
-		j.size(k, "thread depth", 0, fit.Limits{Min: 1, Max: s.Thread.Pitch.Length()}, 0)
+		j.size(k, "thread depth", 0, fit.Limits{Min: calc.Nanometre, Max: s.Thread.Pitch.Length()}, 0)
 		return
 	}
 	d := j.p.At(j.layout.body[k])

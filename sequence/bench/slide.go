@@ -11,7 +11,7 @@ import (
 // Inwards is positive: the place of the cross slide is -x.
 type slide struct {
 	dial   setup.Dial
-	scale  calc.Length
+	scale  int64
 	known  bool
 	stands calc.Length // where the slide stands
 	lag    calc.Length // how far the ring is outwards of that: the slack, after going out
@@ -22,7 +22,11 @@ type slide struct {
 	off    calc.Length    // what a reading put it right by
 }
 
-func (s *slide) slack() calc.Length { return s.dial.Slack * s.scale }
+func (s *slide) slack() calc.Length { return s.dial.Slack * calc.Length(s.scale) }
+
+// travel is a difference of places as true travel of the slide, rounded towards
+// zero to the nanometre.
+func (s *slide) travel(d calc.Length) calc.Length { return d / calc.Length(s.scale) }
 
 // ring is where the ring puts the slide.
 func (s *slide) ring() calc.Length { return s.stands - s.lag }
@@ -61,5 +65,5 @@ func (s *slide) forget() { s.correct(-s.off) }
 // shows is how far a ring setting lies from where the ring is, in the slide's own
 // travel: above zero the setting is further in.
 func (s *slide) shows(d *sequence.Dial) calc.Length {
-	return (s.dial.Position(d.Turns, d.Reading)*s.scale - (s.ring() - s.zero)) / s.scale
+	return s.dial.Position(d.Turns, d.Reading) - s.travel(s.ring()-s.zero)
 }

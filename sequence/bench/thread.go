@@ -103,7 +103,7 @@ func (b *lathe) checkLead(m sequence.Carriage, t *thread.Thread, k int) bool {
 		return true
 	}
 	engaged := min(b.job.Sections[k].Length.Nominal, t.Nominal)
-	fatter := calc.Length(ppm * 1e-6 * float64(engaged) / math.Tan((t.Angle / 2).Radians()))
+	fatter := calc.Millimetres(ppm * 1e-6 * engaged.Millimetres() / math.Tan((t.Angle / 2).Radians()))
 	if fatter*3 > l.Pitch.Tolerance() {
 		b.fault(ToSize, "the gears cut a lead of %s where %s wants %s: %.0f parts per million off, %s on the pitch diameter of a nut",
 			b.gears.Lead, t, t.Lead, ppm, fatter)

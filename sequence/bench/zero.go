@@ -167,7 +167,7 @@ func (b *lathe) inPlace(s *slide, at calc.Length, name string) {
 	case !s.known:
 		b.fault(Consistent, "the ring of the %s is zeroed where the tool stands, but that is not known", name)
 	case (s.stands - at).Abs() > same+s.off.Abs()+b.carriage.off.Abs():
-		b.fault(Consistent, "the ring of the %s is zeroed %s from where the tool stands", name, (s.stands-at).Abs()/s.scale)
+		b.fault(Consistent, "the ring of the %s is zeroed %s from where the tool stands", name, s.travel((s.stands - at).Abs()))
 	case s.way == sequence.Out:
 		b.fault(FromOneSide, "the ring of the %s is zeroed with its slack of %s not taken up", name, s.dial.Slack)
 	}
