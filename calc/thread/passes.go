@@ -16,11 +16,15 @@ const (
 	// pass n of N is total * sqrt(phi / (N-1)), phi being 0.3 for the first pass
 	// and n-1 after it. Two makers print this formula.
 	ConstantArea Law = iota
-	// ConstantDepth takes the same depth each time.
+	// ConstantDepth takes First each time and what is left last; only where that
+	// is less than Smallest are all passes made alike.
 	ConstantDepth
 	// PlainArea is the older equal-area rule: total * sqrt(n / N), with a deep
 	// first pass.
 	PlainArea
+	// Falling lets the passes fall evenly to 0.3 of the first, as the printed
+	// tables of insert makers do to within 0.05 mm.
+	Falling
 )
 
 // PassPlan says how to share out a depth. All lengths are on radius.
@@ -58,11 +62,19 @@ func Passes(p PassPlan) ([]calc.Length, error) {
 		return nil, fmt.Errorf("%s in passes of at most %s takes more than %d of them: allow a deeper first pass", p.Total, p.First, most)
 	case p.Spring < 0 || p.Spring > most:
 		return nil, fmt.Errorf("%d spring passes are not possible: write 0 to %d", p.Spring, most)
-	case p.Law < ConstantArea || p.Law > PlainArea:
+	case p.Law < ConstantArea || p.Law > Falling:
 		return nil, fmt.Errorf("pass law %d is not known", p.Law)
+	}
+	if rest := total % first; p.Law == ConstantDepth && total > first && (rest == 0 || rest >= smallest) {
+		smallest = first // nothing to even out: the floor makes all but the last First
 	}
 	for n := max(1, int((total+first-1)/first)); n <= int(total); n++ {
 		depths := share(total, smallest, n, p.Law)
+		if p.Law == ConstantDepth && smallest == first {
+			for i := range n - 1 {
+				depths[i] = int64(i+1) * first
+			}
+		}
 		if !within(depths, first) {
 			continue
 		}
@@ -100,6 +112,11 @@ func (l Law) Reached(i, n int) float64 {
 		return float64(i) / float64(n)
 	case l == PlainArea:
 		return math.Sqrt(float64(i) / float64(n))
+	case l == Falling:
+		// The sum of a series falling evenly from 1 to 0.3.
+		fall := 0.7 / float64(n-1)
+		upTo := func(k int) float64 { return float64(k) - fall*float64(k)*float64(k-1)/2 }
+		return upTo(i) / upTo(n)
 	case i == 1:
 		return math.Sqrt(0.3 / float64(n-1))
 	}
@@ -137,4 +154,16 @@ func share(total, smallest int64, n int, law Law) []int64 {
 	}
 	depths[n-1] = total
 	return depths
+}
+
+// CarbidePasses are the deepest and the lightest pass makers of carbide inserts
+// allow in steel, on radius: one and a half times the nose radius and never over
+// 0.5 mm, and 0.05 mm. They want no spring pass. A hand lathe with a tool of high
+// speed steel takes less.
+func CarbidePasses(tip Tip) (first, smallest calc.Length) {
+	first = 500 * um
+	if tip.Radius > 0 {
+		first = min(first, tip.Radius*3/2)
+	}
+	return first, 50 * um
 }

@@ -69,14 +69,47 @@ type Wires struct {
 	Wire        calc.Length // diameter
 }
 
+// steep is the half angle under which the lead angle is taken in exactly: on the
+// steep flanks of trapezoidal and Acme threads the correction falls short.
+const steep = 20 * calc.Degree
+
 // Over is the reading over the wires at a pitch diameter, rounded to the
-// nanometre; see [Thread.OverWires] for the formula.
+// nanometre; see [Thread.OverWires] for the formula. With a half angle under 20
+// degrees the screw is taken as an involute helicoid instead (Machinery's
+// Handbook 31, Acme threads of large lead angle).
 func (w Wires) Over(pitchDiameter calc.Length) calc.Length {
+	if w.Angle/2 < steep && !w.Lead.IsZero() && pitchDiameter > 0 {
+		return nearest(w.helicoid(float64(pitchDiameter)))
+	}
 	half := (w.Angle / 2).Radians()
-	tanB := w.Lead.Nanometres().Float() / (math.Pi * float64(pitchDiameter))
+	tanB := 0.0
+	if !w.Lead.IsZero() {
+		tanB = w.Lead.Nanometres().Float() / (math.Pi * float64(pitchDiameter))
+	}
 	d := float64(w.Wire)
 	return pitchDiameter + nearest(-w.Pitch.Nanometres().Float()/2/math.Tan(half)+
 		d*(1+1/math.Sin(half))+d/2*tanB*tanB*math.Cos(half)/math.Tan(half))
+}
+
+// helicoid is the reading over the wires on an involute helicoid, in nanometres.
+func (w Wires) helicoid(e float64) float64 {
+	p, half := w.Pitch.Nanometres().Float(), (w.Angle / 2).Radians()
+	lead := w.Lead.Nanometres().Float()
+	tanB := lead / (math.Pi * e)
+	f := math.Atan(math.Tan(half) / tanB)
+	base := e / 2 * math.Cos(f)
+	hb := math.Atan(math.Cos(f) / tanB)
+	inv := func(x float64) float64 { return math.Tan(x) - x }
+	want := p/2/tanB/e + inv(f) + float64(w.Wire)/(2*base*math.Cos(hb)) - math.Pi*p/lead
+	low, high := 0.0, 1.57
+	for range 100 {
+		if m := (low + high) / 2; inv(m) < want {
+			low = m
+		} else {
+			high = m
+		}
+	}
+	return 2*base/math.Cos(low) + float64(w.Wire)
 }
 
 // PitchDiameter is the pitch diameter a reading stands for, rounded to the
@@ -95,7 +128,7 @@ func (w Wires) PitchDiameter(reading calc.Length) (calc.Length, error) {
 			return 0, fmt.Errorf("a reading of %s over wires of %s leaves no pitch diameter", reading, w.Wire)
 		}
 		next := e + reading - w.Over(e)
-		if next == e {
+		if (next - e).Abs() <= calc.Nanometre {
 			break
 		}
 		e = next

@@ -1,6 +1,8 @@
 package thread_test
 
 import (
+	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -123,5 +125,132 @@ func TestWiresThatDoNotRest(t *testing.T) {
 	}
 	if _, err := th.PitchFromWires(length(t, "0.5 mm"), th.BestWire()); err == nil {
 		t.Error("a reading of 0.5 mm is taken for M10x1")
+	}
+}
+
+// The rest of the table: constants, pitch constants, printed examples, inch
+// examples and the Acme table of large lead angles. With the metric rows above
+// that is every row.
+func TestWiresTable(t *testing.T) {
+	c := comparison{t: t, name: "wires.csv"}
+	table := rows(t, "wires.csv")
+	figures := map[string]map[string]float64{}
+	for _, r := range table {
+		if figures[r["item"]] == nil {
+			figures[r["item"]] = map[string]float64{}
+		}
+		figures[r["item"]][r["quantity"]] = number(t, r["value"])
+	}
+	elsewhere := 0
+	for _, r := range table {
+		item, quantity, want := r["item"], r["quantity"], number(t, r["value"])
+		c.limit = lastDigit(r["value"]) / 2
+		var got float64
+		switch r["kind"] {
+		case "constant":
+			a, err := calc.ParseAngle(strings.TrimSuffix(item, "deg") + " deg")
+			if err != nil {
+				t.Fatal(err)
+			}
+			// Big figures, so that the nanometre does not show.
+			p := calc.PerTurn(100 * calc.Millimetre)
+			w := thread.Wires{Pitch: p, Angle: a, Wire: 100 * calc.Millimetre}
+			e := 1000 * calc.Millimetre
+			wireless := w
+			wireless.Wire = 0
+			switch quantity {
+			case "best_wire_per_pitch":
+				th, err := thread.Custom(thread.Form{Nominal: 900 * calc.Millimetre, Pitch: p, Angle: a})
+				if err != nil {
+					t.Fatal(err)
+				}
+				got = th.BestWire().Millimetres() / 100
+			case "wire_factor":
+				got = (w.Over(e) - wireless.Over(e)).Millimetres() / 100
+			case "pitch_factor":
+				got = (e - wireless.Over(e)).Millimetres() / 100
+			default:
+				t.Fatalf("quantity %q is not known", quantity)
+			}
+		case "pitch_constant":
+			words := strings.Fields(item) // "60deg 18 tpi"
+			a, err := calc.ParseAngle(strings.TrimSuffix(words[0], "deg") + " deg")
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := calc.ParseLead(words[1] + " tpi")
+			if err != nil {
+				t.Fatal(err)
+			}
+			got = (calc.Inch - thread.Wires{Pitch: p, Angle: a}.Over(calc.Inch)).Inches()
+			c.limit += 0.000001 // the table multiplies by 0.9605, not 0.96049
+		case "published_example":
+			f := figures[item]
+			if quantity != "M" {
+				elsewhere++ // what the example is worked out from
+				continue
+			}
+			w := thread.Wires{Pitch: calc.PerTurn(calc.Inches(f["P"])), Angle: 60 * calc.Degree, Wire: calc.Inches(f["W"])}
+			got = w.Over(calc.Inches(f["D"] - 0.649519*f["P"])).Inches()
+			c.limit = max(c.limit, 0.00006) // P is printed to five places
+		case "acme_large_lead":
+			f := figures[item]
+			if quantity != "C_plus_c" {
+				elsewhere++ // the wire
+				continue
+			}
+			m := regexp.MustCompile(`(\d) start, lead angle ([0-9.]+) deg`).FindStringSubmatch(item)
+			starts, lead := number(t, m[1]), number(t, m[2])*math.Pi/180
+			e := calc.Inches(starts / (math.Pi * math.Tan(lead)))
+			w := thread.Wires{Pitch: calc.PerTurn(calc.Inch), Lead: calc.PerTurn(calc.Inches(starts)), Angle: 29 * calc.Degree, Wire: calc.Inches(f["w1"])}
+			got = (w.Over(e) - e).Inches()
+			c.limit = 0.0001 // the printed table's own rounding of both angle and wire
+		case "reference_example":
+			if r["unit"] == "mm" {
+				elsewhere++ // TestMetricWiresTable
+				continue
+			}
+			th := parse(t, strings.TrimSuffix(item, " basic"))
+			b, err := th.Basic()
+			if err != nil {
+				t.Fatal(err)
+			}
+			f := figures[item]
+			w := thread.Wires{Pitch: th.Pitch, Lead: th.Lead, Angle: th.Angle, Wire: calc.Inches(f["W_best"])}
+			flat := w
+			flat.Lead = calc.Lead{}
+			switch quantity {
+			case "E":
+				got = b.Pitch.Inches()
+			case "W_best":
+				got = th.BestWire().Inches()
+			case "M_simple":
+				got = flat.Over(calc.Inches(f["E"])).Inches()
+			case "M_lead_corrected":
+				got = w.Over(calc.Inches(f["E"])).Inches()
+			default:
+				t.Fatalf("quantity %q is not known", quantity)
+			}
+			c.limit += 1e-7
+		default:
+			t.Fatalf("kind %q is not known", r["kind"])
+		}
+		c.row(item+" "+quantity, r["confidence"], got, want)
+	}
+	c.limit = 0
+	c.done(len(table) - elsewhere)
+}
+
+// On a large lead angle the helicoid and its inverse agree as well.
+func TestAcmeWires(t *testing.T) {
+	th := parse(t, "1-5 Acme")
+	w := th.BestWire()
+	m, err := th.OverWires(w)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := limits(t, th)
+	if got, err := th.PitchFromWires(m.Max, w); err != nil || (got-l.Pitch.Max).Abs() > 2 {
+		t.Errorf("%s over %s is %s, %v; want %s", m.Max, w, got, err, l.Pitch.Max)
 	}
 }
