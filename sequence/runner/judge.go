@@ -3,6 +3,7 @@ package runner
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"turncue/calc"
 	"turncue/sequence"
@@ -128,27 +129,37 @@ func judgeThreads(m *sequence.Measure, v calc.Length) judgement {
 	if v >= m.Min && v <= m.Max {
 		return judgement{result: Accepted}
 	}
-	notice := fmt.Sprintf("%s", size(v, m.Unit))
-	if m.Threads > 0 {
-		n := calc.Length(m.Threads)
-		notice = fmt.Sprintf("%d threads in %s are %s, wanted %s", m.Threads, size(v, m.Unit), pitchText(v, m), pitchText(m.Nominal, m))
-		for _, counted := range []calc.Length{n - 1, n + 1} {
-			if as := m.Nominal * counted / n; counted > 0 && v >= as-(m.Nominal-m.Min) && v <= as+(m.Max-m.Nominal) {
-				notice += fmt.Sprintf("; or %d were counted", counted)
-			}
+	if m.Threads < 1 {
+		return judgement{result: WrongLead, notice: size(v, m.Unit) + ": wrong pitch, check the gears"}
+	}
+	notice := fmt.Sprintf("%d threads in %s are %s, wanted %s", m.Threads, size(v, m.Unit), pitchText(v, m), pitchText(m.Nominal, m))
+	for _, counted := range []int{m.Threads - 1, m.Threads + 1} {
+		if as := share(m.Nominal, counted, m.Threads); counted > 0 && v >= as-(m.Nominal-m.Min) && v <= as+(m.Max-m.Nominal) {
+			notice += fmt.Sprintf("; or %d were counted", counted)
 		}
 	}
 	return judgement{result: WrongLead, notice: notice + ": wrong pitch, check the gears"}
 }
 
+// share is a length times n over of, rounded to the nanometre.
+func share(l calc.Length, n, of int) calc.Length {
+	r, err := calc.NewRatio(int64(n), int64(of))
+	if err != nil { // of is zero
+		return l
+	}
+	return l.Scale(r)
+}
+
 // pitchText is the pitch that so many threads in a length make, as the unit of the
 // measure has it: millimetres to 0.01, or threads per inch to 0.1.
 func pitchText(v calc.Length, m *sequence.Measure) string {
+	pitch := share(v, 1, m.Threads)
 	if m.Unit == calc.Inch {
-		tenths := (10*calc.Length(m.Threads)*calc.Inch + v/2) / v
-		return (tenths*calc.Millimetre/10).Trimmed(calc.Millimetre, 1) + " tpi"
+		if n, err := calc.PerTurn(pitch).PerInch(); err == nil {
+			return strings.TrimSuffix(n.Rat().FloatString(1), ".0") + " tpi"
+		}
 	}
-	return (v/calc.Length(m.Threads)).Trimmed(calc.Millimetre, 2) + " mm pitch"
+	return pitch.Trimmed(calc.Millimetre, 2) + " mm pitch"
 }
 
 func judgeEdge(m *sequence.Measure, v calc.Length) judgement {

@@ -24,6 +24,9 @@ func TestJudge(t *testing.T) {
 		What: sequence.MeasureLength, Nominal: length(t, "28 mm"), Min: length(t, "27.9 mm"), Max: length(t, "28.1 mm"),
 		Unit: calc.Millimetre, Final: true, Division: 50 * calc.Micrometre, Grows: true,
 	}
+	scratch := sequence.Measure{
+		What: sequence.MeasureThreads, Threads: 10, Nominal: length(t, "17.5 mm"), Min: length(t, "17 mm"), Max: length(t, "18 mm"), Unit: calc.Millimetre,
+	}
 	blade := shoulder
 	blade.What = sequence.MeasureEdge
 	for _, c := range []struct {
@@ -57,6 +60,8 @@ func TestJudge(t *testing.T) {
 		{"millimetres typed as inches", inch, "9.525 in", Questioned, false, "9.525 in is over size by 9.149 in (limit 0.376 in); if that was read in millimetres, it would be 0.375 in: measure again"},
 		{"a shoulder too short is cut on", shoulder, "27.8 mm", MoreCuts, false, "27.8 mm is under size by 0.1 mm (limit 27.9 mm)"},
 		{"a shoulder too long is not", shoulder, "28.2 mm", OverSize, false, "28.2 mm is over size by 0.1 mm (limit 28.1 mm)" + remedy[OverSize]},
+		{"a wrong gear", scratch, "15 mm", WrongLead, false, "10 threads in 15 mm are 1.5 mm pitch, wanted 1.75 mm pitch: wrong pitch, check the gears"},
+		{"one thread too many", scratch, "19.3 mm", WrongLead, false, "10 threads in 19.3 mm are 1.93 mm pitch, wanted 1.75 mm pitch; or 11 were counted: wrong pitch, check the gears"},
 		{"the blade short of its place", blade, "27.5 mm", Misplaced, false, "27.5 mm is 0.5 mm short of 28 mm: move the blade, lock, measure again"},
 		{"the blade past its place", blade, "28.4 mm", Misplaced, false, "28.4 mm is 0.4 mm past 28 mm: move the blade, lock, measure again"},
 	} {

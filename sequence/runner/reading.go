@@ -148,7 +148,7 @@ func (s State) take(e Event, result Result, g given, opening sequence.Cue, notic
 	next := s.withdrawLater()
 	next.readings = with(next.readings, st.ID, g)
 	if err := next.replan(); err != nil {
-		return s.stay(e, judgement{result: Refused, notice: oneLine(err.Error())}, measured(g))
+		return s.stay(e, judgement{result: Refused, notice: reason(err)}, measured(g))
 	}
 	wants := result == MoreCuts || g.fit == sequence.Tight
 	if wants && !next.asksAgain() {
@@ -160,6 +160,19 @@ func (s State) take(e Event, result Result, g given, opening sequence.Cue, notic
 	}
 	next.far = s.pos + 1
 	return next.forward(e.At, record(s, e, result), opening, notice)
+}
+
+// reason is an error as one line: what it says and its hints, without the lines of
+// the file between them.
+func reason(err error) string {
+	var keep []string
+	for line := range strings.Lines(err.Error()) {
+		line = strings.TrimSpace(line)
+		if len(keep) == 0 || strings.HasPrefix(line, "hint: ") {
+			keep = append(keep, line)
+		}
+	}
+	return strings.Join(keep, "; ")
 }
 
 func measured(g given) calc.Length {
