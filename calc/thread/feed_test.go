@@ -318,7 +318,7 @@ func rule(t *testing.T, r map[string]string) {
 		ok = smallest.Millimetres() >= number(t, from) && smallest.Millimetres() <= number(t, to)
 	case "first_pass_as_multiple_of_nose_radius":
 		share := first.Millimetres() / nose.Millimetres()
-		ok = share >= number(t, from) && share <= number(t, to)
+		ok = share >= number(t, from)-1e-9 && share <= number(t, to)+1e-9
 	}
 	if !ok {
 		t.Errorf("%s %s: passes of %s, %s and %s", r["quantity"], r["value"], first, blunt, smallest)
