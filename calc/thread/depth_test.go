@@ -228,6 +228,7 @@ func TestParseTip(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"sharp", "sharp"}, {"flat 0.2 mm", "flat 0.2 mm"}, {" radius   0.1mm ", "radius 0.1 mm"}, {"flat P/8", "flat 0.1875 mm"},
 		{"radius 0.125P", "radius 0.1875 mm"}, {"radius 0.125 P", "radius 0.1875 mm"}, {"radius H/6", "radius 0.216506 mm"}, {"flat 8 thou", "flat 0.2032 mm"},
+		{"insert 1 to 1.5 mm", "radius 0.125 mm"}, {"insert for P 1.0 to P 1.5", "radius 0.125 mm"}, {"insert 0.5-1.5mm", "radius 0.0625 mm"}, {"insert 24 to 16 tpi", "radius 0.132292 mm"},
 	} {
 		got, err := thread.ParseTip(c.text, p)
 		if err != nil || got.String() != c.want {
@@ -237,7 +238,7 @@ func TestParseTip(t *testing.T) {
 			t.Errorf("%s reads back as %s, %v", got, again, err)
 		}
 	}
-	for _, bad := range []string{"", "blunt", "flat", "radius", "flat 0.2", "flat -0.1 mm", "radius 0 mm", "sharp 0.1 mm", "flat 1/2/3 P", "flat P/0", "radius 2 mm", "flat P/8/8", "flat \xff"} {
+	for _, bad := range []string{"", "blunt", "flat", "radius", "flat 0.2", "flat -0.1 mm", "radius 0 mm", "sharp 0.1 mm", "flat 1/2/3 P", "flat P/0", "radius 2 mm", "flat P/8/8", "flat \xff", "insert", "insert 2 to 3 mm", "insert 1 to x mm", "insert -1 to 2 mm"} {
 		if got, err := thread.ParseTip(bad, p); err == nil {
 			t.Errorf("%q is taken as %s", bad, got)
 		}

@@ -32,8 +32,10 @@ func (t Tip) short(half float64) calc.Length {
 
 // ParseTip reads a tool tip: "sharp", "flat 0.2 mm", "radius 0.1 mm", and as
 // shares of the pitch "flat P/8", "radius H/6", "radius 0.125P", H being the
-// height of the sharp 60 degree triangle, 0.866025 P. The result is rounded to
-// the nanometre.
+// height of the sharp 60 degree triangle, 0.866025 P. "insert 1 to 1.5 mm" or
+// "insert 24 to 16 tpi" is an insert for a range of pitches: its radius is the
+// least the finest of them allows, 0.125 P (ISO 965-1; measure it where you can).
+// The result is rounded to the nanometre.
 func ParseTip(text string, pitch calc.Lead) (Tip, error) {
 	fail := func(format string, args ...any) (Tip, error) {
 		return Tip{}, fmt.Errorf("tip %q %s", text, fmt.Sprintf(format, args...))
@@ -49,9 +51,15 @@ func ParseTip(text string, pitch calc.Lead) (Tip, error) {
 			return fail("has more than one word: write sharp alone")
 		}
 		return Tip{}, nil
+	case "insert":
+		v, err := insertTip(fields[1:], pitch)
+		if err != nil {
+			return fail("%s", err)
+		}
+		return v, nil
 	case "flat", "radius":
 	default:
-		return fail("is not known: write sharp, flat 0.2 mm or radius 0.1 mm")
+		return fail("is not known: write sharp, flat 0.2 mm, radius 0.1 mm or insert 1 to 1.5 mm")
 	}
 	v, err := tipSize(size, pitch)
 	if err != nil {
@@ -68,6 +76,43 @@ func ParseTip(text string, pitch calc.Lead) (Tip, error) {
 		return Tip{Flat: v}, nil
 	}
 	return Tip{Radius: v}, nil
+}
+
+// insertTip reads the range of pitches an insert is for: "1 to 1.5 mm", "for P
+// 0.5 - 1.5 mm", "24 to 16 tpi", or one pitch.
+func insertTip(words []string, pitch calc.Lead) (Tip, error) {
+	text := strings.TrimPrefix(strings.Join(words, " "), "for ")
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "P", ""), "-", " to ")
+	from, to, _ := strings.Cut(text, " to ")
+	from, to = strings.TrimSpace(from), strings.TrimSpace(to)
+	unit := "mm"
+	if strings.HasSuffix(text, "tpi") {
+		unit = "tpi"
+	}
+	if to == "" {
+		to = from
+	}
+	read := func(s string) (calc.Lead, error) {
+		return calc.ParseLead(strings.TrimSpace(strings.TrimSuffix(s, unit)) + " " + unit)
+	}
+	fine, err := read(from)
+	if err != nil {
+		return Tip{}, fmt.Errorf("has no range of pitches: write one such as insert 1 to 1.5 mm")
+	}
+	coarse, err := read(to)
+	if err != nil {
+		return Tip{}, fmt.Errorf("has no range of pitches: write one such as insert 1 to 1.5 mm")
+	}
+	if fine.Cmp(coarse) > 0 {
+		fine, coarse = coarse, fine
+	}
+	if pitch.Sign() > 0 && (pitch.Cmp(fine) < 0 || pitch.Cmp(coarse) > 0) {
+		return Tip{}, fmt.Errorf("is for pitches of %s to %s, not %s", fine, coarse, pitch)
+	}
+	if coarse.Length() > 100*mm {
+		return Tip{}, fmt.Errorf("is for a pitch of %s: is the unit right?", coarse)
+	}
+	return Tip{Radius: nearest(fine.Nanometres().Float() / 8)}, nil
 }
 
 // tipSize reads a length or a share of P or H: "P/8", "H/6", "0.125P", "0.125 P".

@@ -15,9 +15,9 @@ import (
 
 // calcThreadFlags is what the flags of turncue calc thread were given.
 type calcThreadFlags struct {
-	tip, slide, turned, wire, first, smallest, division, units string
-	spring                                                     int
-	json                                                       bool
+	tip, slide, turned, wire, overWires, first, smallest, division, law, units string
+	spring                                                                     int
+	json                                                                       bool
 }
 
 // calcThreadCommand is turncue calc thread: sizes, depth, passes and wires of
@@ -32,7 +32,8 @@ depth for the tip of your tool as a window, the passes, and the reading over thr
 wires. Diameters are diameters; every depth is on radius, from the turned surface.
 Begin to gauge at the start of the window, aim at its middle, and never go past its
 limit.`,
-		Example: `  turncue calc thread M10x1-6g --tip "radius 0.1 mm" --turned 9.88mm
+		Example: `  turncue calc thread 3/8-24 --wire 0.024in --over-wires 0.381in
+  turncue calc thread M10x1-6g --tip "radius 0.1 mm" --turned 9.88mm
   turncue calc thread "M12x1.75 LH" --tip sharp --slide-angle 29.5 --wire 1mm`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -47,13 +48,15 @@ limit.`,
 		},
 	}
 	fl := c.Flags()
-	fl.StringVar(&f.tip, "tip", "", `tip of the tool: sharp, "flat 0.2 mm", "radius 0.1 mm", "flat P/8" (the standard's design root)`)
+	fl.StringVar(&f.tip, "tip", "", `tip of the tool: sharp, "flat 0.2 mm", "radius 0.1 mm", "flat P/8" "insert 1 to 1.5 mm" (the standard's design root)`)
 	fl.StringVar(&f.slide, "slide-angle", "", "angle of the slide that feeds in, from the cross slide: 29.5 (0)")
 	fl.StringVar(&f.turned, "turned", "", "diameter really turned or bored: 9.88mm (the middle of its band)")
 	fl.StringVar(&f.wire, "wire", "", "diameter of the measuring wires: 0.6mm (the best wire)")
+	fl.StringVar(&f.overWires, "over-wires", "", "a reading over three wires, to turn into the pitch diameter: 12.30mm")
 	fl.StringVar(&f.first, "first", "", "deepest pass, on radius: 0.15mm (0.15 of the pitch, 0.1 to 0.3 mm)")
 	fl.StringVar(&f.smallest, "smallest", "0.03mm", "lightest pass, on radius")
 	fl.StringVar(&f.division, "division", "0.01mm", "what one division of the dial moves the tool, on radius")
+	fl.StringVar(&f.law, "law", "area", "how the passes share the depth: area, depth, falling")
 	fl.IntVar(&f.spring, "spring", 1, "passes at the final depth again")
 	fl.StringVar(&f.units, "units", "", "mm or in, for the table (as the thread is)")
 	fl.BoolVar(&f.json, "json", false, "give the result as JSON, in millimetres")
@@ -73,6 +76,10 @@ type calcThread struct {
 	passes  []calc.Length
 	wire    calc.Length // zero where wires do not measure it
 	over    fit.Limits
+	reading calc.Length // over the wires; zero: none
+	read    calc.Length // the pitch diameter it stands for
+	taper   *thread.TaperSizes
+	drill   thread.Drill // for the nut; empty where none is right
 	inch    bool
 }
 
@@ -81,7 +88,12 @@ func (f calcThreadFlags) answer(spec string) (a calcThread, err error) {
 		return a, err
 	}
 	switch f.units {
-	case "", "mm", "in":
+	case "":
+		switch a.thread.Family {
+		case thread.Unified, thread.Whitworth, thread.AmericanPipe, thread.Acme, thread.Cycle:
+			a.inch = true
+		}
+	case "mm", "in":
 		a.inch = f.units == "in"
 	default:
 		return a, fmt.Errorf("--units: %q is not known, write mm or in", f.units)
@@ -104,31 +116,74 @@ func (f calcThreadFlags) answer(spec string) (a calcThread, err error) {
 	if err := f.cut(&a); err != nil {
 		return a, err
 	}
-	if a.thread.External {
-		a.wire = a.thread.BestWire()
-		if f.wire != "" {
-			if a.wire, err = calcLength("wire", f.wire); err != nil {
-				return a, err
-			}
-		}
-		a.over, err = a.thread.OverWires(a.wire)
-	} else if f.wire != "" {
-		err = fmt.Errorf("--wire: wires measure outside threads only, gauge an inside one with a plug")
+	if t, err := a.thread.TaperSizes(); err == nil {
+		a.taper = &t
 	}
-	return a, err
+	a.drill = calcTapDrill(a.thread)
+	return a, f.measure(&a)
+}
+
+// measure works out the reading over wires, where wires can measure the thread.
+func (f calcThreadFlags) measure(a *calcThread) (err error) {
+	a.wire = a.thread.BestWire()
+	if f.wire != "" {
+		if a.wire, err = calcLength("wire", f.wire); err != nil {
+			return err
+		}
+	}
+	asked := f.wire != "" || f.overWires != ""
+	if a.over, err = a.thread.OverWires(a.wire); err != nil {
+		if a.wire = 0; asked {
+			return err
+		}
+		return nil
+	}
+	if f.overWires == "" {
+		return nil
+	}
+	if a.reading, err = calcLength("over-wires", f.overWires); err != nil {
+		return err
+	}
+	a.read, err = a.thread.PitchFromWires(a.reading, a.wire)
+	return err
+}
+
+// calcTapDrill is the drill for the nut: the standard's for ISO metric threads,
+// and otherwise the number, letter or fraction drill nearest to three quarters of
+// a thread by the US rule.
+func calcTapDrill(t thread.Thread) thread.Drill {
+	if d, err := t.TapDrill(); err == nil {
+		return thread.Drill{Name: d.Trimmed(calc.Millimetre, 3) + " mm", Diameter: d}
+	}
+	if t.Family != thread.Unified {
+		return thread.Drill{}
+	}
+	var all []thread.Drill
+	for _, name := range []string{thread.NumberDrills, thread.LetterDrills, thread.FractionDrills} {
+		set, err := thread.DrillSet(name)
+		if err != nil {
+			return thread.Drill{}
+		}
+		all = append(all, set...)
+	}
+	d, err := t.DrillFrom(all, 75, thread.USHeight)
+	if err != nil {
+		return thread.Drill{}
+	}
+	return d
 }
 
 // cut works out tip, depth and passes.
 func (f calcThreadFlags) cut(a *calcThread) (err error) {
-	words := f.tip
-	if words == "" {
-		words, a.tipFrom = "radius H/6", "H/6, the design root"
-		if !a.thread.External {
-			words, a.tipFrom = "flat P/8", "P/8, the basic root"
+	if f.tip != "" {
+		if a.tip, err = thread.ParseTip(f.tip, a.thread.Pitch); err != nil {
+			return calcFlag("tip", err)
 		}
-	}
-	if a.tip, err = thread.ParseTip(words, a.thread.Pitch); err != nil {
-		return calcFlag("tip", err)
+	} else {
+		if a.tip, err = a.thread.DesignTip(); err != nil {
+			return err
+		}
+		a.tipFrom = "the design root"
 	}
 	if a.depth, err = a.thread.Depth(a.tip, a.turned); err != nil {
 		return err
@@ -141,11 +196,20 @@ func (f calcThreadFlags) cut(a *calcThread) (err error) {
 		if a.slide, err = calc.ParseAngle(s); err != nil {
 			return calcFlag("slide-angle", err)
 		}
-		if a.slide < 0 || a.slide > a.thread.Angle {
-			return fmt.Errorf("--slide-angle: %s is not between 0 and %s: count it from the cross slide, 29.5 where a protractor counts 60.5 from the lathe's axis", a.slide, a.thread.Angle)
+		if a.slide < 0 || a.slide > max(a.thread.Angle, 30*calc.Degree) {
+			return fmt.Errorf("--slide-angle: %s is not between 0 and %s: count it from the cross slide, 29.5 where a protractor counts 60.5 from the lathe's axis", a.slide, max(a.thread.Angle, 30*calc.Degree))
 		}
 	}
 	p := thread.PassPlan{Total: a.depth.Aim, Spring: f.spring}
+	switch f.law {
+	case "area":
+	case "depth":
+		p.Law = thread.ConstantDepth
+	case "falling":
+		p.Law = thread.Falling
+	default:
+		return fmt.Errorf("--law: %q is not known, write area, depth or falling", f.law)
+	}
 	for _, l := range []struct {
 		flag, text string
 		to         *calc.Length
@@ -183,8 +247,30 @@ type calcThreadDepth struct {
 }
 
 type calcThreadWires struct {
-	Size calcMM   `json:"size_mm"`
-	Over calcBand `json:"over"`
+	Size    calcMM             `json:"size_mm"`
+	Over    calcBand           `json:"over"`
+	Reading *calcThreadReading `json:"reading,omitempty"`
+}
+
+type calcThreadReading struct {
+	Over    calcMM `json:"over_wires_mm"`
+	Pitch   calcMM `json:"pitch_diameter_mm"`
+	Off     calcMM `json:"off_mm"`
+	Verdict string `json:"verdict"`
+}
+
+type calcThreadDrill struct {
+	Name     string     `json:"name"`
+	Diameter calcMM     `json:"diameter_mm"`
+	ISO      calcNumber `json:"percent_iso"`
+	US       calcNumber `json:"percent_us"`
+}
+
+type calcThreadTaper struct {
+	SmallMajor calcMM `json:"small_end_major_mm"`
+	SmallPitch calcMM `json:"small_end_pitch_diameter_mm"`
+	Gauge      calcMM `json:"gauge_plane_mm"`
+	Useful     calcMM `json:"useful_thread_mm"`
 }
 
 type calcThreadPass struct {
@@ -209,7 +295,10 @@ type calcThreadResult struct {
 	BoreTo      *calcSize        `json:"bore_to,omitempty"`
 	Depth       calcThreadDepth  `json:"depth"`
 	Wires       *calcThreadWires `json:"wires,omitempty"`
+	TapDrill    *calcThreadDrill `json:"tap_drill,omitempty"`
+	Taper       *calcThreadTaper `json:"taper,omitempty"`
 	Passes      []calcThreadPass `json:"passes"`
+	Notes       []string         `json:"notes"`
 	Sources     []string         `json:"sources"`
 }
 
@@ -221,7 +310,7 @@ func (a calcThread) json() calcThreadResult {
 		Starts: t.Starts, Pitch: calcMM(t.Pitch.Length()), Lead: calcMM(t.Lead.Length()),
 		Major: band(a.limits.Major), PitchDia: band(a.limits.Pitch), Minor: band(a.limits.Minor),
 		Depth:  calcThreadDepth{calcMM(a.depth.FromNominal), calcMM(a.depth.Aim), [2]calcMM{calcMM(a.depth.Start), calcMM(a.depth.Limit)}, calcMM(a.depth.Along(a.slide))},
-		Passes: []calcThreadPass{}, Sources: calcList(a.limits.Sources),
+		Passes: []calcThreadPass{}, Notes: calcList(t.Notes()), Sources: calcList(a.limits.Sources),
 	}
 	size := &calcSize{calcMM(a.size.Nominal), band(a.size)}
 	if t.External {
@@ -230,7 +319,16 @@ func (a calcThread) json() calcThreadResult {
 		r.BoreTo = size
 	}
 	if a.wire > 0 {
-		r.Wires = &calcThreadWires{calcMM(a.wire), band(a.over)}
+		r.Wires = &calcThreadWires{calcMM(a.wire), band(a.over), nil}
+		if a.reading > 0 {
+			r.Wires.Reading = &calcThreadReading{calcMM(a.reading), calcMM(a.read), calcMM(a.limits.Pitch.Over(a.read)), a.verdict()}
+		}
+	}
+	if d := a.drill; d.Name != "" {
+		r.TapDrill = &calcThreadDrill{d.Name, calcMM(d.Diameter), calcNumber(t.Percent(d.Diameter, thread.ISOHeight)), calcNumber(t.Percent(d.Diameter, thread.USHeight))}
+	}
+	if s := a.taper; s != nil {
+		r.Taper = &calcThreadTaper{calcMM(s.SmallMajor), calcMM(s.SmallPitch), calcMM(s.Gauge), calcMM(s.Useful)}
 	}
 	before := calc.Length(0)
 	for i, d := range a.passes {
@@ -238,6 +336,17 @@ func (a calcThread) json() calcThreadResult {
 		before = d
 	}
 	return r
+}
+
+// verdict says in words what a reading means.
+func (a calcThread) verdict() string {
+	switch off := a.limits.Pitch.Over(a.read); {
+	case off > 0:
+		return "over, cut on"
+	case off < 0:
+		return "under size"
+	}
+	return "in"
 }
 
 func (a calcThread) hand() string {
@@ -282,6 +391,13 @@ func (a calcThread) table(out io.Writer) error {
 	if a.wire > 0 {
 		row("over three wires", "of "+a.length(a.wire), "from", a.length(a.over.Min), "to", a.length(a.over.Max))
 	}
+	if d := a.drill; d.Name != "" {
+		row("tap drill", d.Name, fmt.Sprintf("%.0f per cent %s, %.0f %s", t.Percent(d.Diameter, thread.ISOHeight), thread.ISOHeight, t.Percent(d.Diameter, thread.USHeight), thread.USHeight))
+	}
+	if s := a.taper; s != nil {
+		row("small end", a.length(s.SmallMajor), "pitch diameter "+a.length(s.SmallPitch))
+		row("gauge plane at", a.length(s.Gauge), "useful thread "+a.length(s.Useful))
+	}
 	if err := tw.Flush(); err != nil {
 		return err
 	}
@@ -295,6 +411,16 @@ func (a calcThread) table(out io.Writer) error {
 		steps[i] = strings.Fields(a.length(d))[0]
 	}
 	fmt.Fprintf(out, "passes, depth reached: %s\n", strings.Join(steps, " "))
+	if a.reading > 0 {
+		off := ""
+		if d := a.limits.Pitch.Over(a.read); d != 0 {
+			off = " by " + a.length(d.Abs())
+		}
+		fmt.Fprintf(out, "reading %s over the wires: pitch diameter %s, %s%s\n", a.length(a.reading), a.length(a.read), a.verdict(), off)
+	}
+	for _, n := range t.Notes() {
+		fmt.Fprintf(out, "note: %s\n", n)
+	}
 	fmt.Fprintf(out, "source: %s\n", strings.Join(a.limits.Sources, "; "))
 	return nil
 }

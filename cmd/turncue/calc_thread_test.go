@@ -32,7 +32,7 @@ func TestCalcThreadTable(t *testing.T) {
 		"pitch diameter                from  9.212 mm  to  9.324 mm",
 		"depth on radius     0.597 mm  from  0.569 mm  to  0.625 mm",
 		"over three wires    of 0.577 mm  from  10.079 mm  to  10.191 mm",
-		"depth is from 9.884 mm with tip radius 0.144338 mm (H/6, the design root; give yours with --tip)",
+		"depth is from 9.884 mm with tip radius 0.144337 mm (the design root; give yours with --tip)",
 		"source: ISO 68-1; ISO 965-1",
 	} {
 		if !strings.Contains(out, want) {
@@ -108,6 +108,40 @@ func TestCalcThreadJSON(t *testing.T) {
 	}
 }
 
+// Every family answers, in its own unit, and a reading is put into words.
+func TestCalcThreadFamilies(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		want []string
+	}{
+		{[]string{"1/4-20"}, []string{"1/4-20 UNC-2A", "0.2408 in  to", "tap drill           #7", "source: ASME B1.1"}},
+		{[]string{"1/8 NPT"}, []string{"1/8-27 NPT", "small end", "note: the size is the pipe's"}},
+		{[]string{"1/4 BSP"}, []string{"G 1/4 A", "13.157 mm over its crests"}},
+		{[]string{"2 BA"}, []string{"2 BA normal", "4.675 mm"}},
+		{[]string{"Tr 12x3"}, []string{"Tr12x3-7e", "(from memory)"}},
+		{[]string{"square 20 mm x 4 mm"}, []string{"no tolerances here"}},
+		{[]string{"8V1"}, []string{"ISO 4570"}},
+		// Case C053: 0.6470 over wires of 0.0525 is 0.0038 in over.
+		{[]string{"5/8-11", "--wire", "0.0525in", "--over-wires", "0.6470in"}, []string{"over, cut on by 0.0038 in"}},
+		{[]string{"M10x1", "--wire", "0.577mm", "--over-wires", "10.1mm"}, []string{", in\n"}},
+		{[]string{"M10x1", "--law", "depth", "--first", "0.1mm", "--spring", "0"}, []string{"depth reached: 0.100 0.200 0.300 0.400 0.500 0.600\n"}},
+	} {
+		out, err := runCalcThread(t, c.args...)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		for _, w := range c.want {
+			if !strings.Contains(out, w) {
+				t.Errorf("%v: want %q in\n%s", c.args, w, out)
+			}
+		}
+		if out, err = runCalcThread(t, append(c.args, "--json")...); err != nil || !json.Valid([]byte(out)) {
+			t.Errorf("%v --json: %v\n%s", c.args, err, out)
+		}
+	}
+}
+
 func TestCalcThreadRefuses(t *testing.T) {
 	for _, c := range []struct {
 		args []string
@@ -122,6 +156,10 @@ func TestCalcThreadRefuses(t *testing.T) {
 		{[]string{"M10x1", "--slide-angle", "x"}, "--slide-angle: "},
 		{[]string{"M10x1", "--wire", "2mm"}, "does not rest on the flanks"},
 		{[]string{"M10x1-6H", "--wire", "0.6mm"}, "plug"},
+		{[]string{"1/8 NPT", "--over-wires", "10mm"}, "ring gauge"},
+		{[]string{"M10x1", "--over-wires", "10"}, "--over-wires: "},
+		{[]string{"M10x1", "--over-wires", "0.5mm"}, "right thread"},
+		{[]string{"M10x1", "--law", "magna"}, "--law: "},
 		{[]string{"M10x1", "--units", "cubits"}, "--units: "},
 		{[]string{"M10x1", "--first", "0mm"}, "--first: "},
 		{[]string{"M10x1", "--first", "0.005mm"}, "finer than one division"},
