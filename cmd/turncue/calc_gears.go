@@ -15,9 +15,9 @@ import (
 
 // calcGearsFlags is what the flags of turncue calc gears were given.
 type calcGearsFlags struct {
-	leadscrew, gears, module, clearance, length, diameter, train, fixed, present string
-	studs, most                                                                  int
-	left, tumbler, json                                                          bool
+	leadscrew, gears, module, clearance, length, diameter, train, fixed, present, span, lathe string
+	studs, most                                                                               int
+	left, tumbler, chart, json                                                                bool
 }
 
 // calcGearsCommand is turncue calc gears: trains for a lead from the wheels
@@ -32,12 +32,23 @@ wheels owned, best first, and says what each really cuts and whether it can be
 mounted. A train is written a-b-c-d: a drives b, b and c share a stud, c drives d
 on the leadscrew.`,
 		Example: `  turncue calc gears "1.0 mm" --leadscrew 16tpi --gears 20,20,30,35,40,40,45,50,55,57,60,65,80,80 --module 1 --clearance 6mm --length 20mm
-  turncue calc gears 1mm --leadscrew 16tpi --train 21-30-45-50 --clearance 4mm`,
+  turncue calc gears 1mm --leadscrew 16tpi --train 21-30-45-50 --clearance 4mm
+  turncue calc gears --chart --leadscrew 1.5mm --gears 20,20,30,35,40,40,45,50,55,57,60,65,80,80`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			w, train, err := f.want(args)
 			if err != nil {
 				return err
+			}
+			if f.chart {
+				rows, err := gear.Chart(w, gear.Standards())
+				if err != nil {
+					return err
+				}
+				if f.json {
+					return calcJSON(c.OutOrStdout(), calcChartJSON(w, rows))
+				}
+				return calcChartTable(c.OutOrStdout(), w, rows)
 			}
 			res, err := calcGears(w, train)
 			if err != nil {
@@ -54,6 +65,7 @@ on the leadscrew.`,
 	fl.StringVar(&f.gears, "gears", "", "wheels owned, by teeth: 20,20,30,35,40")
 	fl.StringVar(&f.module, "module", "", "module of the teeth: 1 (1 mm)")
 	fl.StringVar(&f.clearance, "clearance", "", "from a wheel's tips to the middle of the shaft next to it, at least (6mm)")
+	fl.StringVar(&f.span, "span", "", "distance from the first driver's shaft to the leadscrew, where it is fixed (not checked)")
 	fl.StringVar(&f.length, "length", "", "length of the thread, for the drift over it: 20mm")
 	fl.StringVar(&f.diameter, "diameter", "", "diameter of the thread, for judging the error: 12mm (eight pitches)")
 	fl.StringVar(&f.train, "train", "", "check this train instead of searching: 80-45-20-60, an idler as idler65")
@@ -63,6 +75,8 @@ on the leadscrew.`,
 	fl.IntVar(&f.most, "most", 0, "trains to give, at most (40; 12 in the table)")
 	fl.BoolVar(&f.left, "left", false, "a left-hand thread")
 	fl.BoolVar(&f.tumbler, "tumbler", false, "the lathe has a tumbler that reverses the leadscrew")
+	fl.BoolVar(&f.chart, "chart", false, "the best train for every standard pitch, thread count and feed")
+	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: leadscrew, wheels and banjo come from it")
 	fl.BoolVar(&f.json, "json", false, "give the result as JSON")
 	return c
 }
@@ -70,8 +84,17 @@ on the leadscrew.`,
 // want is the question the flags put. The train is nil for a search. Without a
 // lead a train to check is compared with what it cuts itself.
 func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err error) {
-	if w.Leadscrew, err = calcLead("leadscrew", f.leadscrew); err != nil {
+	l, err := calcLathe(f.lathe)
+	if err != nil {
 		return w, nil, err
+	}
+	if l != nil {
+		w.Leadscrew, w.Wheels, w.Banjo = l.Leadscrew, l.Wheels, l.Banjo
+	}
+	if f.leadscrew != "" {
+		if w.Leadscrew, err = calcLead("leadscrew", f.leadscrew); err != nil {
+			return w, nil, err
+		}
 	}
 	if w.Leadscrew.IsZero() {
 		return w, nil, errors.New("--leadscrew: give the lead of the leadscrew, such as 16tpi or 1.5mm")
@@ -88,15 +111,14 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 			return w, nil, fmt.Errorf("--module: %s is not above zero", w.Banjo.Module)
 		}
 	}
-	for _, l := range []struct {
-		flag, text string
-		to         *calc.Length
-	}{{"clearance", f.clearance, &w.Banjo.Clearance}, {"length", f.length, &w.Length}, {"diameter", f.diameter, &w.Diameter}} {
-		if *l.to, err = calcLength(l.flag, l.text); err != nil {
-			return w, nil, err
+	for _, g := range []calcGiven{
+		{"clearance", f.clearance, &w.Banjo.Clearance}, {"span", f.span, &w.Banjo.Span}, {"length", f.length, &w.Length}, {"diameter", f.diameter, &w.Diameter},
+	} {
+		if g.text == "" {
+			continue // what the lathe's file says stands
 		}
-		if *l.to < 0 || l.text != "" && *l.to == 0 {
-			return w, nil, fmt.Errorf("--%s: %s is not above zero", l.flag, *l.to)
+		if err := calcLengths(g); err != nil {
+			return w, nil, err
 		}
 	}
 	if f.fixed != "" {
@@ -131,8 +153,14 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 		}
 		train = &t
 		w.Banjo.Studs = max(f.studs, len(t.Drivers)+len(t.Idlers)-1)
-	} else if f.gears == "" {
+	} else if len(w.Wheels) == 0 {
 		return w, nil, errors.New("--gears: name the wheels owned, such as 20,20,30,35,40, or a train to check with --train")
+	}
+	if f.chart {
+		if train != nil || len(args) > 0 {
+			return w, nil, errors.New("--chart: the chart has every lead, give no lead and no --train")
+		}
+		return w, nil, nil
 	}
 	if len(args) == 1 {
 		if w.Lead, err = calc.ParseLead(args[0]); err != nil {
@@ -179,22 +207,24 @@ type calcGearsTrain struct {
 	Notes   []string   `json:"notes"`
 }
 
-func calcGearsJSON(w gear.Want, res gear.Result) calcGearsResult {
-	list := func(trains []gear.Train) []calcGearsTrain {
-		out := make([]calcGearsTrain, len(trains))
-		for i, t := range trains {
-			out[i] = calcGearsTrain{
-				Drivers: calcList(t.Drivers), Driven: calcList(t.Driven), Idlers: calcList(t.Idlers),
-				Lead: calcMM(t.Lead.Length()), Error: calcNumber(t.PPM()), Drift: calcMM(t.Drift),
-				Share: calcNumber(t.Share), Verdict: t.Verdict.String(), StepUp: calcNumber(t.StepUp),
-				Mounts: t.Fits, Gaps: calcMMs(t.Gaps), Notes: calcList(t.Notes),
-			}
+// calcTrains is trains as JSON has them.
+func calcTrains(trains []gear.Train) []calcGearsTrain {
+	out := make([]calcGearsTrain, len(trains))
+	for i, t := range trains {
+		out[i] = calcGearsTrain{
+			Drivers: calcList(t.Drivers), Driven: calcList(t.Driven), Idlers: calcList(t.Idlers),
+			Lead: calcMM(t.Lead.Length()), Error: calcNumber(t.PPM()), Drift: calcMM(t.Drift),
+			Share: calcNumber(t.Share), Verdict: t.Verdict.String(), StepUp: calcNumber(t.StepUp),
+			Mounts: t.Fits, Gaps: calcMMs(t.Gaps), Notes: calcList(t.Notes),
 		}
-		return out
 	}
+	return out
+}
+
+func calcGearsJSON(w gear.Want, res gear.Result) calcGearsResult {
 	return calcGearsResult{
 		Wanted: calcMM(w.Lead.Length()), Leadscrew: calcMM(w.Leadscrew.Length()),
-		Trains: list(res.Trains), Refused: list(res.Refused), Hints: calcList(res.Hints),
+		Trains: calcTrains(res.Trains), Refused: calcTrains(res.Refused), Hints: calcList(res.Hints),
 	}
 }
 
