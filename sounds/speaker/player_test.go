@@ -188,6 +188,12 @@ func count(x []int16, v int16) int {
 	return n
 }
 
+func inMixer(p *Player) int {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.mixer.Len()
+}
+
 const ms = time.Millisecond
 
 func TestWhatIsPlayedIsHeard(t *testing.T) {
@@ -338,7 +344,7 @@ func TestThousandCuesWithoutALeak(t *testing.T) {
 				p.Hush()
 			}
 		}
-		if n := p.mixer.Len(); n > 4 {
+		if n := inMixer(p); n > 4 {
 			t.Errorf("%d sounds in the mixer", n)
 		}
 		if after := runtime.NumGoroutine(); after > before {
@@ -628,8 +634,8 @@ func TestDeviceThatHangsWhileOpening(t *testing.T) {
 			p.Play(steady(int16(i), time.Second))
 			wait(100 * ms)
 		}
-		if p.mixer.Len() > 4 {
-			t.Errorf("%d sounds wait in the mixer", p.mixer.Len())
+		if n := inMixer(p); n > 4 {
+			t.Errorf("%d sounds wait in the mixer", n)
 		}
 		wait(1200 * ms)
 		lines, bells := l.heard()
