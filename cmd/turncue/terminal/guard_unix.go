@@ -15,7 +15,6 @@ import (
 	"syscall"
 
 	"golang.org/x/sys/unix"
-	"golang.org/x/term"
 )
 
 const (
@@ -47,9 +46,6 @@ func Guard(run func() int) int {
 			starter.Store(int64(parent))
 			return guarded(run, fd)
 		}
-	}
-	if !term.IsTerminal(int(os.Stdout.Fd())) {
-		return run()
 	}
 	t, err := openTTY()
 	if err != nil {

@@ -275,6 +275,10 @@ func (k *Keys) settle(at time.Duration, signals chan os.Signal) {
 
 func (k *Keys) pass(keys []Key, signals chan os.Signal) {
 	for _, key := range keys {
+		if key.Name == "ctrl+c" { // stops at once, whatever it is in the midst of
+			k.send(key)
+			continue
+		}
 		k.deliver(k.burst.add(key), signals)
 	}
 }

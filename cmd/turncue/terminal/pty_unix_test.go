@@ -76,8 +76,8 @@ func start(t *testing.T, o rigOptions) *rig {
 			n, err := master.Read(buf)
 			r.mu.Lock()
 			r.raw.Write(buf[:n])
-			r.mu.Unlock()
 			r.emu.Write(buf[:n])
+			r.mu.Unlock()
 			if err != nil {
 				return
 			}
@@ -140,9 +140,9 @@ func start(t *testing.T, o rigOptions) *rig {
 			r.cmd.Process.Kill()
 			<-r.exited
 		}
-		slave.Close()
+		slave.Close() // the last one: reading the other end fails
+		<-r.read
 		master.Close()
-		r.emu.Close()
 	})
 	if !o.onPty {
 		r.line("ready")
@@ -255,6 +255,8 @@ func (r *rig) key() string {
 
 // text is the emulator's screen, as people see it.
 func (r *rig) text() string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	var lines []string
 	for y := range r.emu.Height() {
 		var b strings.Builder
@@ -273,6 +275,17 @@ func (r *rig) text() string {
 func (r *rig) sees(text string) {
 	r.t.Helper()
 	r.until(fmt.Sprintf("%q on the screen", text), func() bool { return strings.Contains(r.text(), text) })
+}
+
+// resize changes the window.
+func (r *rig) resize(cols, rows int) {
+	r.t.Helper()
+	r.mu.Lock()
+	r.emu.Resize(cols, rows)
+	r.mu.Unlock()
+	if err := pty.Setsize(r.master, &pty.Winsize{Cols: uint16(cols), Rows: uint16(rows)}); err != nil {
+		r.t.Fatal(err)
+	}
 }
 
 func (r *rig) written() string {
@@ -307,7 +320,9 @@ func (r *rig) leftScreen() {
 		modes["\x1b[?2004h"] = "\x1b[?2004l"
 	}
 	r.until("the screen to be given back", func() bool {
-		w := r.written()
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		w := r.raw.String()
 		for on, off := range modes {
 			if strings.LastIndex(w, on) > strings.LastIndex(w, off) {
 				return false

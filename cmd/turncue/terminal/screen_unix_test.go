@@ -14,7 +14,9 @@ import (
 // shows waits until the screen is exactly the frame of a view.
 func (r *rig) shows(v View) {
 	r.t.Helper()
+	r.mu.Lock()
 	want := Frame(v, r.emu.Width(), r.emu.Height())
+	r.mu.Unlock()
 	r.until("the frame\n"+want, func() bool { return r.text() == want })
 }
 
@@ -22,9 +24,11 @@ func TestScreenShowsTheFrame(t *testing.T) {
 	t.Parallel()
 	r := start(t, rigOptions{mode: "screen", onPty: true})
 	r.shows(counted(0, "none"))
+	r.mu.Lock()
 	if !r.emu.IsAltScreen() {
 		t.Error("the frame is not on a screen of its own")
 	}
+	r.mu.Unlock()
 	r.until("the frame to end", func() bool { return strings.HasSuffix(r.written(), endFrame) })
 	before := len(r.written())
 	r.send("b")
@@ -48,10 +52,7 @@ func TestScreenFollowsTheWindow(t *testing.T) {
 	r := start(t, rigOptions{mode: "screen", onPty: true})
 	r.shows(counted(0, "none"))
 	for _, s := range [][2]int{{40, 20}, {12, 5}, {200, 60}, {1, 1}, {80, 24}} {
-		r.emu.Resize(s[0], s[1])
-		if err := pty.Setsize(r.master, &pty.Winsize{Cols: uint16(s[0]), Rows: uint16(s[1])}); err != nil {
-			t.Fatal(err)
-		}
+		r.resize(s[0], s[1])
 		r.shows(counted(0, "none"))
 	}
 	r.send("b")
@@ -81,14 +82,17 @@ func TestScreenColours(t *testing.T) {
 			r := start(t, rigOptions{mode: c.mode, env: c.env, onPty: true})
 			r.shows(counted(0, "none"))
 			r.until("the frame to end", func() bool { return strings.HasSuffix(r.written(), endFrame) })
+			r.mu.Lock()
 			for y := range 24 {
 				for x := range 80 {
 					cell := r.emu.CellAt(x, y)
 					if both := cell.Style.Fg != nil && cell.Style.Bg != nil; both != c.colour || !c.colour && (cell.Style.Fg != nil || cell.Style.Bg != nil) {
+						r.mu.Unlock()
 						t.Fatalf("cell %d,%d %q: letters %v on %v", x, y, cell.Content, cell.Style.Fg, cell.Style.Bg)
 					}
 				}
 			}
+			r.mu.Unlock()
 			r.send("\x03")
 			r.ends(0)
 		})
