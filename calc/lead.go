@@ -49,7 +49,12 @@ func (l Lead) Cmp(o Lead) int { return l.nm.Cmp(o.nm) }
 func (l Lead) Nanometres() Ratio { return l.nm }
 
 // Length is the travel in one turn, rounded half away from zero to the nanometre.
-func (l Lead) Length() Length { return fromRat(l.nm.Rat()) }
+func (l Lead) Length() Length {
+	if l.nm.Den() == 1 {
+		return Length(l.nm.num)
+	}
+	return fromRat(l.nm.Rat())
+}
 
 // Travel is the carriage travel in so many turns, rounded half away from zero
 // to the nanometre.

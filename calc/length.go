@@ -251,6 +251,17 @@ func parseNumber(n, whole string) (*big.Rat, error) {
 // fromRat rounds a number of nanometres half away from zero and holds it inside
 // the range.
 func fromRat(r *big.Rat) Length {
+	if num, den := r.Num(), r.Denom(); num.IsInt64() && den.IsInt64() {
+		n, d := num.Int64(), den.Int64()
+		q, rest := n/d, n%d
+		switch {
+		case rest >= d-rest:
+			q++
+		case -rest >= d+rest:
+			q--
+		}
+		return Length(q)
+	}
 	n, err := strconv.ParseInt(r.FloatString(0), 10, 64)
 	if err != nil {
 		if r.Sign() < 0 {

@@ -1,7 +1,9 @@
 package calc
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"math/big"
 	"strconv"
 	"strings"
@@ -19,6 +21,9 @@ type Ratio struct {
 func NewRatio(num, den int64) (Ratio, error) {
 	if den == 0 {
 		return Ratio{}, fmt.Errorf("%d over 0 is no ratio", num)
+	}
+	if num != math.MinInt64 && den != math.MinInt64 {
+		return lowest(num, den), nil
 	}
 	return ratioOf(new(big.Rat).SetFrac(big.NewInt(num), big.NewInt(den)))
 }
@@ -40,6 +45,29 @@ func ratioOf(r *big.Rat) (Ratio, error) {
 	return normal(r.Num().Int64(), r.Denom().Int64()), nil
 }
 
+// lowest is num/den in lowest terms; den is not zero, and neither is the least
+// int64.
+func lowest(num, den int64) Ratio {
+	if den < 0 {
+		num, den = -num, -den
+	}
+	a, b := num, den
+	if a < 0 {
+		a = -a
+	}
+	for b != 0 {
+		a, b = b, a%b
+	}
+	if a > 1 {
+		num, den = num/a, den/a
+	}
+	return normal(num, den)
+}
+
+// small says that a number is small enough for the product of two of them, and
+// the sum of two such products, to fit in 64 bits.
+func small(n int64) bool { return n > -1<<30 && n < 1<<30 }
+
 // Num is the numerator, with the sign.
 func (r Ratio) Num() int64 { return r.num }
 
@@ -55,19 +83,42 @@ func (r Ratio) Den() int64 {
 func (r Ratio) Rat() *big.Rat { return big.NewRat(r.num, r.Den()) }
 
 // Float is the nearest floating point number.
-func (r Ratio) Float() float64 { f, _ := r.Rat().Float64(); return f }
+func (r Ratio) Float() float64 {
+	const exact = 1 << 53 // both ends are exact floats, so the quotient is rounded once
+	if r.num > -exact && r.num < exact && r.Den() < exact {
+		return float64(r.num) / float64(r.Den())
+	}
+	f, _ := r.Rat().Float64()
+	return f
+}
 
 // Sign is -1, 0 or +1.
-func (r Ratio) Sign() int { return r.Rat().Sign() }
+func (r Ratio) Sign() int {
+	switch {
+	case r.num < 0:
+		return -1
+	case r.num > 0:
+		return 1
+	}
+	return 0
+}
 
 // Times multiplies exactly; a product that does not fit in 64 bits is an error.
-func (r Ratio) Times(o Ratio) (Ratio, error) { return ratioOf(new(big.Rat).Mul(r.Rat(), o.Rat())) }
+func (r Ratio) Times(o Ratio) (Ratio, error) {
+	if small(r.num) && small(o.num) && small(r.Den()) && small(o.Den()) {
+		return lowest(r.num*o.num, r.Den()*o.Den()), nil
+	}
+	return ratioOf(new(big.Rat).Mul(r.Rat(), o.Rat()))
+}
 
 // Over divides exactly; division by zero and a result that does not fit in 64
 // bits are errors.
 func (r Ratio) Over(o Ratio) (Ratio, error) {
 	if o.num == 0 {
 		return Ratio{}, fmt.Errorf("%s over 0 is no ratio", r)
+	}
+	if small(r.num) && small(o.num) && small(r.Den()) && small(o.Den()) {
+		return lowest(r.num*o.Den(), r.Den()*o.num), nil
 	}
 	return ratioOf(new(big.Rat).Quo(r.Rat(), o.Rat()))
 }
@@ -76,7 +127,12 @@ func (r Ratio) Over(o Ratio) (Ratio, error) {
 func (r Ratio) Plus(o Ratio) (Ratio, error) { return ratioOf(new(big.Rat).Add(r.Rat(), o.Rat())) }
 
 // Cmp is -1, 0 or +1 as r is less than, equal to or more than o.
-func (r Ratio) Cmp(o Ratio) int { return r.Rat().Cmp(o.Rat()) }
+func (r Ratio) Cmp(o Ratio) int {
+	if small(r.num) && small(o.num) && small(r.Den()) && small(o.Den()) {
+		return cmp.Compare(r.num*o.Den(), o.num*r.Den())
+	}
+	return r.Rat().Cmp(o.Rat())
+}
 
 // String is "2/3", or "4" for a whole number.
 func (r Ratio) String() string {

@@ -141,6 +141,9 @@ func share(total, smallest int64, n int, law Law) []int64 {
 	}
 	low, high := 0.0, float64(total)
 	for range 60 {
+		if high-low < 1e-9*high || sum(high) <= float64(total)*(1+1e-12) {
+			break
+		}
 		if k := (low + high) / 2; sum(k) < float64(total) {
 			low = k
 		} else {

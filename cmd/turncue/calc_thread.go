@@ -373,6 +373,9 @@ func (a calcThread) table(out io.Writer) error {
 	}
 	kind := fmt.Sprintf("%s, %s-hand, %s, %s", t.Family, a.hand(), side, t.Angle)
 	pitch := "pitch " + t.Pitch.String()
+	if n, err := t.Pitch.PerInch(); err == nil && strings.Contains(t.Designation, "-"+n.String()+" ") {
+		pitch = n.String() + " tpi"
+	}
 	if t.Starts > 1 {
 		pitch = fmt.Sprintf("%d starts, %s, lead %s", t.Starts, pitch, t.Lead)
 	}

@@ -114,7 +114,7 @@ func TestCalcThreadFamilies(t *testing.T) {
 		args []string
 		want []string
 	}{
-		{[]string{"1/4-20"}, []string{"1/4-20 UNC-2A", "0.2408 in  to", "tap drill           #7", "source: ASME B1.1"}},
+		{[]string{"1/4-20"}, []string{"1/4-20 UNC-2A  (Unified, right-hand, outside, 60 deg, 20 tpi)", "0.2408 in  to", "tap drill           #7", "source: ASME B1.1"}},
 		{[]string{"1/8 NPT"}, []string{"1/8-27 NPT", "small end", "note: the size is the pipe's"}},
 		{[]string{"1/4 BSP"}, []string{"G 1/4 A", "13.157 mm over its crests"}},
 		{[]string{"2 BA"}, []string{"2 BA normal", "4.675 mm"}},
