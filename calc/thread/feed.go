@@ -76,7 +76,7 @@ func SideShifts(width, tool, overlap calc.Length) ([]calc.Length, error) {
 	}
 	reach := (width - tool) / 2 // of the outermost cuts from the middle
 	step := tool - overlap
-	n := int64((reach + step - 1) / step) // cuts on each side
+	n := int64(reach.Ceil(step) / step) // cuts on each side
 	if n > 50 {
 		return nil, fmt.Errorf("a tool of %s would need %d cuts for a groove of %s: use a wider one", tool, 2*n+1, width)
 	}

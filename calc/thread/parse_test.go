@@ -119,6 +119,12 @@ func TestDesignationsHoldTogether(t *testing.T) {
 			continue
 		}
 		sound(t, s, th)
+		// The mate holds together too, is of the other side, and mates back.
+		mate := th.Mate()
+		sound(t, s+" (mate)", mate)
+		if mate.External == th.External || mate.Mate().Mate() != mate {
+			t.Errorf("%s mates with %s", th, mate)
+		}
 	}
 }
 

@@ -2,6 +2,7 @@ package thread
 
 import (
 	"fmt"
+	"strings"
 
 	"turncue/calc"
 )
@@ -102,6 +103,38 @@ func (t Thread) sideShows() bool {
 		return true
 	}
 	return false
+}
+
+// Mate is the thread of the other side that goes with this one, in its usual
+// class: the 6H nut of a 6g bolt. A sealing outside thread mates with the taper
+// inside one.
+func (t Thread) Mate() Thread {
+	t.External = !t.External
+	side := func(outside, inside string) string {
+		if t.External {
+			return outside
+		}
+		return inside
+	}
+	switch t.Family {
+	case Metric:
+		t.Class = side("6g", "6H")
+	case Unified:
+		t.Class = side("2A", "2B")
+	case Whitworth:
+		t.Class = side("medium", "normal nut")
+	case Association:
+		t.Class = side("normal", "")
+	case Pipe:
+		t.Class = side("A", "")
+	case Trapezoidal:
+		t.Class = side("7e", "7H")
+	case SealingPipe:
+		size := strings.TrimPrefix(t.Designation, t.Series)
+		t.Series, t.Taper = side("R", "Rc"), oneIn(16)
+		t.Designation = t.Series + size
+	}
+	return t
 }
 
 // half is the half angle of the flanks in radians.
