@@ -189,6 +189,15 @@ func TestDepthCases(t *testing.T) {
 	if a := thread.Along(d, 29*calc.Degree+30*calc.Arcminute); (a - length(t, "0.0267 in")).Abs() > length(t, "0.0001 in") {
 		t.Errorf("C038: feed %s in", a.Decimal(calc.Inch, 5))
 	}
+	cases(t, "C039") // 11 per inch, flat P/8, slide at 29
+	if pitch, err = calc.PerInch(calc.Whole(11)); err != nil {
+		t.Fatal(err)
+	}
+	th.Pitch, th.Lead = pitch, pitch
+	d = th.Infeed(tip(t, "flat P/8", pitch), half, half-calc.Millimetres(3*math.Sqrt(3)/8*pitch.Millimetres()))
+	if a := thread.Along(d, 29*calc.Degree); (a - length(t, "0.0675 in")).Abs() > length(t, "0.0001 in") {
+		t.Errorf("C039: feed %s in", a.Decimal(calc.Inch, 5))
+	}
 }
 
 func TestBluntTipIsRefused(t *testing.T) {

@@ -69,7 +69,11 @@ func TestUndercutRefusals(t *testing.T) {
 			t.Errorf("%s %s: %v, want %q in it", c.pitch, c.form, err, c.want)
 		}
 	}
+	cases(t, "C110") // to a shoulder: at most 9.472 mm in diameter and at least 2.63 mm wide
 	u, err := parse(t, "M12x1.75-6g").Undercut(thread.Regular)
+	if u.Diameter(length(t, "12 mm")) > length(t, "9.472 mm") || u.MinWidth < length(t, "2.63 mm") {
+		t.Errorf("C110: %+v", u)
+	}
 	if err != nil || u.Diameter(length(t, "12 mm")) != length(t, "9.4 mm") || u.Source != "DIN 76-1 (from memory)" {
 		t.Errorf("M12x1.75: %+v, %v", u, err)
 	}

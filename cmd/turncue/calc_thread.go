@@ -15,9 +15,10 @@ import (
 
 // calcThreadFlags is what the flags of turncue calc thread were given.
 type calcThreadFlags struct {
-	tip, slide, turned, wire, overWires, first, smallest, division, law, units string
-	spring                                                                     int
-	json                                                                       bool
+	tip, slide, turned, wire, overWires, first, smallest, division, law, drills, units string
+	spring                                                                             int
+	percent                                                                            float64
+	json                                                                               bool
 }
 
 // calcThreadCommand is turncue calc thread: sizes, depth, passes and wires of
@@ -58,6 +59,8 @@ limit.`,
 	fl.StringVar(&f.division, "division", "0.01mm", "what one division of the dial moves the tool, on radius")
 	fl.StringVar(&f.law, "law", "area", "how the passes share the depth: area, depth, falling")
 	fl.IntVar(&f.spring, "spring", 1, "passes at the final depth again")
+	fl.StringVar(&f.drills, "drills", "", "tap drill from these sets: metric,number,letter,fraction (the standard's, or any inch drill)")
+	fl.Float64Var(&f.percent, "percent", 75, "share of a full thread for the tap drill, by the US rule")
 	fl.StringVar(&f.units, "units", "", "mm or in, for the table (as the thread is)")
 	fl.BoolVar(&f.json, "json", false, "give the result as JSON, in millimetres")
 	return c
@@ -119,7 +122,9 @@ func (f calcThreadFlags) answer(spec string) (a calcThread, err error) {
 	if t, err := a.thread.TaperSizes(); err == nil {
 		a.taper = &t
 	}
-	a.drill = calcTapDrill(a.thread)
+	if a.drill, err = f.tapDrill(a.thread); err != nil {
+		return a, err
+	}
 	return a, f.measure(&a)
 }
 
@@ -148,29 +153,38 @@ func (f calcThreadFlags) measure(a *calcThread) (err error) {
 	return err
 }
 
-// calcTapDrill is the drill for the nut: the standard's for ISO metric threads,
-// and otherwise the number, letter or fraction drill nearest to three quarters of
-// a thread by the US rule.
-func calcTapDrill(t thread.Thread) thread.Drill {
-	if d, err := t.TapDrill(); err == nil {
-		return thread.Drill{Name: d.Trimmed(calc.Millimetre, 3) + " mm", Diameter: d}
-	}
-	if t.Family != thread.Unified {
-		return thread.Drill{}
+// tapDrill is the drill for the nut: from the sets named, the one nearest to the
+// share of thread; without any, the standard's drill for an ISO metric thread and
+// an inch drill for a Unified one. Empty for a family without a rule.
+func (f calcThreadFlags) tapDrill(t thread.Thread) (thread.Drill, error) {
+	sets := strings.FieldsFunc(f.drills, func(r rune) bool { return r == ',' || r == ' ' })
+	if len(sets) == 0 {
+		if d, err := t.TapDrill(); err == nil {
+			return thread.Drill{Name: d.Trimmed(calc.Millimetre, 3) + " mm", Diameter: d}, nil
+		}
+		if t.Family != thread.Unified {
+			return thread.Drill{}, nil
+		}
+		sets = []string{thread.NumberDrills, thread.LetterDrills, thread.FractionDrills}
 	}
 	var all []thread.Drill
-	for _, name := range []string{thread.NumberDrills, thread.LetterDrills, thread.FractionDrills} {
+	for _, name := range sets {
 		set, err := thread.DrillSet(name)
 		if err != nil {
-			return thread.Drill{}
+			return thread.Drill{}, calcFlag("drills", err)
+		}
+		if name == thread.MetricDrills {
+			for i := range set {
+				set[i].Name += " mm"
+			}
 		}
 		all = append(all, set...)
 	}
-	d, err := t.DrillFrom(all, 75, thread.USHeight)
-	if err != nil {
-		return thread.Drill{}
+	d, err := t.DrillFrom(all, f.percent, thread.USHeight)
+	if err != nil && f.drills == "" {
+		return thread.Drill{}, nil // a size beyond the drills: nothing to say
 	}
-	return d
+	return d, err
 }
 
 // cut works out tip, depth and passes.

@@ -121,6 +121,8 @@ func TestCalcThreadFamilies(t *testing.T) {
 		{[]string{"Tr 12x3"}, []string{"Tr12x3-7e", "(from memory)"}},
 		{[]string{"square 20 mm x 4 mm"}, []string{"no tolerances here"}},
 		{[]string{"8V1"}, []string{"ISO 4570"}},
+		{[]string{"M10", "--drills", "number,letter"}, []string{"tap drill           R "}},
+		{[]string{"1/4-20", "--drills", "metric", "--percent", "70"}, []string{"tap drill           5.2 mm"}},
 		// Case C053: 0.6470 over wires of 0.0525 is 0.0038 in over.
 		{[]string{"5/8-11", "--wire", "0.0525in", "--over-wires", "0.6470in"}, []string{"over, cut on by 0.0038 in"}},
 		{[]string{"M10x1", "--wire", "0.577mm", "--over-wires", "10.1mm"}, []string{", in\n"}},
@@ -159,6 +161,8 @@ func TestCalcThreadRefuses(t *testing.T) {
 		{[]string{"1/8 NPT", "--over-wires", "10mm"}, "ring gauge"},
 		{[]string{"M10x1", "--over-wires", "10"}, "--over-wires: "},
 		{[]string{"M10x1", "--over-wires", "0.5mm"}, "right thread"},
+		{[]string{"M10x1", "--drills", "wooden"}, "--drills: "},
+		{[]string{"M10x1", "--drills", "metric", "--percent", "140"}, "140 per cent"},
 		{[]string{"M10x1", "--law", "magna"}, "--law: "},
 		{[]string{"M10x1", "--units", "cubits"}, "--units: "},
 		{[]string{"M10x1", "--first", "0mm"}, "--first: "},
