@@ -60,6 +60,34 @@ func BenchmarkTwoStuds(b *testing.B) {
 	}
 }
 
+// BenchmarkTwoStudsNothingExact is the same for a lead that no wheels give exactly,
+// with the search for a wheel that would.
+func BenchmarkTwoStudsNothingExact(b *testing.B) {
+	w := chartWant(b)
+	w.Wheels, w.Banjo.Studs, w.Tumbler = forty(), 2, true
+	w.Lead = calc.PerTurn(calc.Millimetres(3.141593))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Search(w); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkTwoStudsSpan is the same on a lathe whose geometry is given in full.
+func BenchmarkTwoStudsSpan(b *testing.B) {
+	w := chartWant(b)
+	w.Wheels, w.Tumbler = forty(), true
+	w.Banjo = Banjo{Studs: 2, Span: 120 * calc.Millimetre, First: 9 * calc.Millimetre, Stud: 7 * calc.Millimetre, Last: 9 * calc.Millimetre, SwingFrom: calc.Degree, SwingTo: 120 * calc.Degree}
+	w.Lead = calc.PerTurn(calc.Millimetres(1.27))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Search(w); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // BenchmarkWheels shows how the cost grows with the wheels, on two studs.
 func BenchmarkWheels(b *testing.B) {
 	for _, n := range []int{10, 20, 40} {

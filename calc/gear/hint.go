@@ -2,6 +2,7 @@ package gear
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -19,9 +20,11 @@ const (
 // extra is the tooth counts of which one more wheel would make an exact train
 // that can be mounted, smallest first.
 func (t *table) extra(w Want, targets []calc.Ratio) []int {
-	var out []int
-	for k := 1; k <= len(t.groups) && len(out) == 0; k++ {
-		seen := map[int]bool{}
+	seen := map[int]bool{}
+	for k := 1; k <= len(t.groups); k++ {
+		if k > 2 && len(seen) > 0 {
+			break // three pairs only where two do not do it
+		}
 		for _, r := range targets {
 			for _, z := range t.missing(k, r) {
 				if !seen[z] && t.mountsWith(w, r, z, k) {
@@ -29,12 +32,8 @@ func (t *table) extra(w Want, targets []calc.Ratio) []int {
 				}
 			}
 		}
-		for z := range seen {
-			out = append(out, z)
-		}
 	}
-	slices.Sort(out)
-	return out
+	return slices.Sorted(maps.Keys(seen))
 }
 
 // missing is the tooth counts that make some k pairs exact together with wheels
@@ -60,12 +59,7 @@ func (t *table) missing(k int, r calc.Ratio) []int {
 			}
 		}
 	}
-	var out []int
-	for z := range found {
-		out = append(out, z)
-	}
-	slices.Sort(out)
-	return out
+	return slices.Sorted(maps.Keys(found))
 }
 
 // mountsWith says that one more wheel of z teeth gives an exact train of k pairs
@@ -90,11 +84,14 @@ func (w Want) hints(res Result) (hints []string) {
 		hints = append(hints, fmt.Sprintf("no exact train of these wheels for %s on a leadscrew of %s", w.Lead, w.Leadscrew))
 	}
 	if n := len(res.Extra); n > 0 {
-		hints = append(hints, fmt.Sprintf("exact with one more wheel: needs a %s tooth gear", either(res.Extra)))
+		hints = append(hints, fmt.Sprintf("exact with one more wheel: needs a %s tooth gear", either(res.Extra[:min(n, 6)])))
 	}
 	if len(res.Refused) > 0 {
 		r := res.Refused[0]
 		hints = append(hints, fmt.Sprintf("%s would be nearer (%+.0f ppm) but cannot be mounted: %s", r, r.PPM(), r.Notes[0]))
+	}
+	if len(res.Trains) > 0 && len(res.Trains[0].Idlers) > 0 && w.Banjo.Span == 0 {
+		hints = append(hints, "an idler only has to reach: any wheel that does will serve in its place")
 	}
 	if w.Banjo.Clearance == 0 {
 		hints = append(hints, fmt.Sprintf("clearance from tip to shaft centre taken as %s (common practice): measure your lathe's", mm(DefaultClearance)))

@@ -58,7 +58,7 @@ func (f fault) String() string {
 	case badSwing:
 		return fmt.Sprintf("the banjo would have to stand at %.1f degrees, %.1f degrees outside its swing", calc.Angle(f.have).Degrees(), calc.Angle((f.need - f.have).Abs()).Degrees())
 	case noPlace:
-		return "no position of the studs keeps every wheel clear of the others and of the shafts"
+		return "no position of the studs in the swing of the banjo keeps every wheel clear of the others and of the shafts"
 	case overCover:
 		return fmt.Sprintf("the %d wheel is too large for the gear cover: %s across, %s covered: %s too much", f.wheel, mm(f.have), mm(f.need), mm(f.have-f.need))
 	default:
@@ -134,14 +134,14 @@ func (b Banjo) mounting(t Train) (gaps []calc.Length, faults []fault) {
 		}
 	}
 	if b.Span != 0 || b.Near != 0 || b.Far != 0 {
-		faults = append(faults, b.spanned(s)...)
+		faults = b.spanned(s, faults)
 	}
 	return gaps, faults
 }
 
-// spanned is what the distance from spindle to leadscrew and the slot have to
+// spanned adds what the distance from spindle to leadscrew and the slot have to
 // say, where they are given.
-func (b Banjo) spanned(s chain) (faults []fault) {
+func (b Banjo) spanned(s chain, faults []fault) []fault {
 	n := len(s)
 	last := b.centres(s[n-2].out, s[n-1].in)
 	if n > 2 {
@@ -225,7 +225,7 @@ func (b Banjo) Angle(t Train) (calc.Angle, error) {
 	if b.Span <= 0 || len(s) != 3 {
 		return 0, errors.New("the angle of the banjo needs one stud and the distance from spindle to leadscrew")
 	}
-	for _, f := range b.spanned(s) {
+	for _, f := range b.spanned(s, nil) {
 		if f.kind == tooFar || f.kind == tooNear {
 			return 0, errors.New(f.String())
 		}
@@ -243,6 +243,7 @@ func (b Banjo) placed(s chain) bool {
 	for i := range r {
 		r[i] = b.centres(s[i].out, s[i+1].in).Millimetres()
 	}
+	rules := b.apart(s)
 	at := [4][2]float64{3: {x, 0}}
 	for k := range steps + 1 {
 		sin, cos := math.Sincos(float64(k) * math.Pi / steps)
@@ -256,9 +257,15 @@ func (b Banjo) placed(s chain) bool {
 			continue
 		}
 		aside = math.Sqrt(aside)
-		for _, side := range []float64{aside, -aside} {
+		for _, side := range [2]float64{aside, -aside} {
 			at[2] = [2]float64{at[1][0] + (along*dx-side*dy)/d, at[1][1] + (along*dy+side*dx)/d}
-			if b.clear(s, at) {
+			if b.SwingTo > 0 {
+				v := calc.Radians(math.Atan2(math.Abs(at[2][1]), x-at[2][0]))
+				if v < b.SwingFrom || v > b.SwingTo {
+					continue
+				}
+			}
+			if rules.kept(at) {
 				return true
 			}
 		}
@@ -266,36 +273,54 @@ func (b Banjo) placed(s chain) bool {
 	return false
 }
 
-// clear says that no wheel touches a wheel it does not mesh with, nor a shaft, with
-// four shafts at places in mm.
-func (b Banjo) clear(s chain, at [4][2]float64) bool {
-	if b.SwingTo > 0 {
-		v := calc.Radians(math.Atan2(math.Abs(at[2][1]), at[3][0]-at[2][0]))
-		if v < b.SwingFrom || v > b.SwingTo {
-			return false
-		}
+// apart is how far in mm each two of four shafts have to stand apart so that no
+// wheel touches a wheel it does not mesh with, nor a shaft.
+type apart [4][4]float64
+
+func (b Banjo) apart(s chain) (out apart) {
+	var on [4][]placedWheel
+	for i := range on {
+		on[i] = s.on(i)
 	}
-	const touch = 1e-6
-	for i := range at {
-		for j := range at {
-			if i == j {
-				continue
-			}
-			d := math.Hypot(at[i][0]-at[j][0], at[i][1]-at[j][1]) + touch
-			for _, w := range s.on(i) {
-				meshes := false
-				for _, v := range s.on(j) {
-					if v.plane == w.plane {
-						if i-j == 1 || j-i == 1 {
-							meshes = true
-						} else if d < (b.tip(w.teeth) + b.tip(v.teeth)).Millimetres() {
-							return false
-						}
+	for i := range on {
+		for j := range i {
+			least := calc.Length(0)
+			meshed := map[placedWheel]bool{}
+			for _, w := range on[i] {
+				for _, v := range on[j] {
+					switch {
+					case v.plane != w.plane:
+					case i-j == 1:
+						meshed[w], meshed[v] = true, true
+					default:
+						least = max(least, b.tip(w.teeth)+b.tip(v.teeth))
 					}
 				}
-				if !meshes && d < (b.tip(w.teeth)+b.need(j, 4)).Millimetres() {
-					return false
+			}
+			for _, w := range on[i] {
+				if !meshed[w] {
+					least = max(least, b.tip(w.teeth)+b.need(j, 4))
 				}
+			}
+			for _, v := range on[j] {
+				if !meshed[v] {
+					least = max(least, b.tip(v.teeth)+b.need(i, 4))
+				}
+			}
+			out[i][j] = least.Millimetres()
+		}
+	}
+	return out
+}
+
+// kept says that four shafts at these places in mm stand far enough apart.
+func (a apart) kept(at [4][2]float64) bool {
+	const touch = 1e-6
+	for i := range at {
+		for j := range i {
+			dx, dy, least := at[i][0]-at[j][0], at[i][1]-at[j][1], a[i][j]-touch
+			if least > 0 && dx*dx+dy*dy < least*least {
+				return false
 			}
 		}
 	}

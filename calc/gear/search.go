@@ -366,6 +366,9 @@ func (w Want) handed(owned Wheels, drivers, driven []int) (Train, bool) {
 		if !w.Tumbler && (len(drivers)+n)%2 == 1 != w.LeftHand {
 			continue
 		}
+		if first != nil && w.Banjo.Studs != 0 && len(drivers)-1+n > w.Banjo.Studs {
+			break // no stud left for one more
+		}
 		if w.Banjo.Span == 0 {
 			if t.Idlers = largest(owned, drivers, driven, n); len(t.Idlers) == n {
 				return t, true
