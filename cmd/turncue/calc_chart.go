@@ -47,7 +47,7 @@ func calcChartTable(out io.Writer, w gear.Want, rows []gear.Row) error {
 		}
 		row := []string{"  " + r.Name, "none", "", "", ""}
 		if r.Found {
-			row = []string{"  " + r.Name, r.Train.String(), r.Train.Lead.Length().String(), calcPPM(r.Train), ""}
+			row = []string{"  " + r.Name, calcTrain(r.Train), r.Train.Lead.Length().String(), calcPPM(r.Train), ""}
 			if r.Kind != "feed" {
 				row[4] = r.Train.Verdict.String()
 			}

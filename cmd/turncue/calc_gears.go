@@ -15,9 +15,9 @@ import (
 
 // calcGearsFlags is what the flags of turncue calc gears were given.
 type calcGearsFlags struct {
-	leadscrew, gears, module, clearance, length, diameter, train, fixed, present, span, lathe string
-	studs, most                                                                               int
-	left, tumbler, chart, json                                                                bool
+	leadscrew, gears, module, clearance, length, diameter, train, fixed, present, span, levers, scratch, lathe string
+	studs, most                                                                                                int
+	left, tumbler, chart, json                                                                                 bool
 }
 
 // calcGearsCommand is turncue calc gears: trains for a lead from the wheels
@@ -50,6 +50,9 @@ on the leadscrew.`,
 				}
 				return calcChartTable(c.OutOrStdout(), w, rows)
 			}
+			if f.scratch != "" {
+				return calcScratch(c.OutOrStdout(), f, w, train)
+			}
 			res, err := calcGears(w, train)
 			if err != nil {
 				return err
@@ -71,6 +74,8 @@ on the leadscrew.`,
 	fl.StringVar(&f.train, "train", "", "check this train instead of searching: 80-45-20-60, an idler as idler65")
 	fl.StringVar(&f.present, "present", "", "train mounted now: trains with fewer changes go first among equals")
 	fl.StringVar(&f.fixed, "fixed", "", "turns of the first driver per turn of the spindle: 1/2 (1)")
+	fl.StringVar(&f.levers, "levers", "", "positions of a gearbox, turns of the leadscrew per turn of its input: A=1,B=1/2,C=2")
+	fl.StringVar(&f.scratch, "scratch", "", "a scratch pass measured, threads and length over them: 10@1.54in; says what was cut and what slip explains it")
 	fl.IntVar(&f.studs, "studs", 1, "studs on the banjo: 1 or 2")
 	fl.IntVar(&f.most, "most", 0, "trains to give, at most (40; 12 in the table)")
 	fl.BoolVar(&f.left, "left", false, "a left-hand thread")
@@ -129,6 +134,9 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 			return w, nil, fmt.Errorf("--fixed: %s is not above zero", w.Fixed)
 		}
 	}
+	if w.Levers, err = calcLevers(f.levers); err != nil {
+		return w, nil, err
+	}
 	if f.gears != "" {
 		if w.Wheels, err = gear.ParseWheels(f.gears); err != nil {
 			return w, nil, calcFlag("gears", err)
@@ -153,7 +161,7 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 		}
 		train = &t
 		w.Banjo.Studs = max(f.studs, len(t.Drivers)+len(t.Idlers)-1)
-	} else if len(w.Wheels) == 0 {
+	} else if len(w.Wheels) == 0 && f.scratch == "" {
 		return w, nil, errors.New("--gears: name the wheels owned, such as 20,20,30,35,40, or a train to check with --train")
 	}
 	if f.chart {
@@ -193,6 +201,7 @@ type calcGearsResult struct {
 }
 
 type calcGearsTrain struct {
+	Lever   string     `json:"lever,omitempty"`
 	Drivers []int      `json:"drivers"`
 	Driven  []int      `json:"driven"`
 	Idlers  []int      `json:"idlers"`
@@ -212,7 +221,7 @@ func calcTrains(trains []gear.Train) []calcGearsTrain {
 	out := make([]calcGearsTrain, len(trains))
 	for i, t := range trains {
 		out[i] = calcGearsTrain{
-			Drivers: calcList(t.Drivers), Driven: calcList(t.Driven), Idlers: calcList(t.Idlers),
+			Lever: t.Lever, Drivers: calcList(t.Drivers), Driven: calcList(t.Driven), Idlers: calcList(t.Idlers),
 			Lead: calcMM(t.Lead.Length()), Error: calcNumber(t.PPM()), Drift: calcMM(t.Drift),
 			Share: calcNumber(t.Share), Verdict: t.Verdict.String(), StepUp: calcNumber(t.StepUp),
 			Mounts: t.Fits, Gaps: calcMMs(t.Gaps), Notes: calcList(t.Notes),
@@ -245,7 +254,7 @@ func calcGearsTable(out io.Writer, w gear.Want, res gear.Result) error {
 		}
 		fmt.Fprintln(tw, strings.Join(head, "\t"))
 		for _, t := range rows {
-			row := []string{t.String(), t.Lead.Length().String(), calcPPM(t), fmt.Sprintf("%.3f", t.StepUp), calcYes(t.Fits), calcGaps(t.Gaps), t.Verdict.String()}
+			row := []string{calcTrain(t), t.Lead.Length().String(), calcPPM(t), fmt.Sprintf("%.3f", t.StepUp), calcYes(t.Fits), calcGaps(t.Gaps), t.Verdict.String()}
 			if w.Length > 0 {
 				row = append(row, t.Drift.Trimmed(calc.Millimetre, 4)+" mm")
 			}
@@ -267,6 +276,14 @@ func calcGearsTable(out io.Writer, w gear.Want, res gear.Result) error {
 		fmt.Fprintf(out, "hint: %s\n", h)
 	}
 	return nil
+}
+
+// calcTrain is a train with the gearbox lever it is for.
+func calcTrain(t gear.Train) string {
+	if t.Lever == "" {
+		return t.String()
+	}
+	return t.String() + " at " + t.Lever
 }
 
 func calcPPM(t gear.Train) string {

@@ -71,6 +71,8 @@ func TestCalcGearsTable(t *testing.T) {
 		{[]string{"1 mm", "--leadscrew", "1.5mm", "--train", "60-45-30-60"}, []string{"60-45-30-60", "1 mm", "exact", "yes"}},
 		{[]string{"1 mm", "--leadscrew", "16tpi", "--train", "21-30-45-50", "--clearance", "4mm"}, []string{"no", "the 45 wheel touches the shaft of the 21", "2 mm short"}},
 		{[]string{"--leadscrew", "16tpi", "--train", "80-45-20-60"}, []string{"27 tpi on a leadscrew of 16 tpi", "0.940741 mm"}},
+		{[]string{"1.75 mm", "--leadscrew", "8tpi", "--gears", "27,30,35,40,45,60,127,120", "--tumbler", "--fixed", "1/2", "--levers", "A=1,B=2"}, []string{"exact", " at B"}},
+		{[]string{"1.5 mm", "--leadscrew", "3mm", "--train", "30-60-40-40", "--scratch", "10@60mm"}, []string{"stop: this is not the thread", "the pair 30 and 60 is the wrong way round"}},
 		{[]string{"11.5 tpi", "--leadscrew", "16tpi", "--gears", ownedGears}, []string{"hint: exact with one more wheel: needs a 23, 46", "+1116 ppm"}},
 	} {
 		out, err := calcRun(calcGearsCommand(), c.args...)

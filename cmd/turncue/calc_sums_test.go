@@ -64,6 +64,9 @@ func TestCalcAnswers(t *testing.T) {
 		{"packing --tir 0.001in --further 0.006in --diameter 0.75in", map[string]any{"pack_mm": nil, "verdict": "tilted"}},
 		{"packing --offset 2mm --diameter 30mm", map[string]any{"pack_mm": 2.8997, "flat_jaws_mm": 3.0}},
 		{"packing --tir 0.12mm --diameter 30mm --high-spot 30deg", map[string]any{"shims_mm": []float64{0.1039, 0.052, 0}}},
+		// C131.
+		{"gears 8tpi --leadscrew 8tpi --scratch 10@1.54in", map[string]any{"cut_tpi": 6.4935, "right": false, "cut_mm": 3.9116}},
+		{"gears 1.5mm --leadscrew 3mm --train 30-60-40-40 --scratch 10@15.1mm", map[string]any{"right": true, "likely": []float64{}}},
 		// SP1, SP6: 30 m/min on 20 mm is 477.5 rpm, of these 400.
 		{`speed "mild steel" --diameter 20mm --speeds 100,150,250,400,600,1000`, map[string]any{"wanted_rpm": 477.5, "set_rpm": 400.0, "surface_m_min": 30.0, "set_surface_m_min": 25.13, "too_fast": false, "feed_mm": 0.12, "depth_mm": 0.25}},
 		{`speed "mild steel" --diameter 300mm --speeds 100`, map[string]any{"set_rpm": 100.0, "too_fast": true}},
@@ -189,6 +192,10 @@ func TestCalcRefusals(t *testing.T) {
 		{"taper --one-in 0", "--one-in: "},
 		{"taper --large 30mm --small 25mm --length 80mm --centres 50mm", "--centres: "},
 		{"gears --chart --leadscrew 1.5mm", "--gears: "},
+		{"gears 1mm --chart --leadscrew 1.5mm --gears 20,30", "--chart: "},
+		{"gears 1mm --leadscrew 1.5mm --gears 20,30 --levers A", "--levers: "},
+		{"gears 1mm --leadscrew 1.5mm --scratch 10", "--scratch: "},
+		{"gears 1mm --leadscrew 1.5mm --scratch 10@-5mm", "--scratch: "},
 	} {
 		words := calcWords(c.line)
 		_, err := calcRun(calcByName(t, words[0]), words[1:]...)
