@@ -374,6 +374,27 @@ func TestImportDirections(t *testing.T) {
 	}
 }
 
+// calc and what is below it reads no file, no network, no clock of its own and no
+// chance: it imports nothing that could.
+func TestCalcIsPure(t *testing.T) {
+	never := []string{"os", "os/exec", "io/fs", "embed", "net", "net/http", "log", "log/slog", "syscall", "math/rand", "math/rand/v2", "crypto/rand", "unsafe", "C", "reflect", "plugin"}
+	checked := 0
+	for _, p := range list(t) {
+		if p.DepOnly || !strings.HasPrefix(p.ImportPath, "turncue/calc") {
+			continue
+		}
+		checked++
+		for _, path := range p.Imports {
+			if slices.Contains(never, path) {
+				t.Errorf("%s imports %s", p.ImportPath, path)
+			}
+		}
+	}
+	if checked < 5 {
+		t.Errorf("only %d packages checked", checked)
+	}
+}
+
 func TestImportRuleItself(t *testing.T) {
 	for _, c := range []struct {
 		from, to string

@@ -375,6 +375,31 @@ func TestSizesInNoTable(t *testing.T) {
 	}
 }
 
+// Large sizes, beyond the table files: limits as Machinery's Handbook prints them,
+// written down from memory.
+func TestLargeSizes(t *testing.T) {
+	for _, c := range []struct {
+		spec  string
+		unit  calc.Length
+		major [2]string
+		pitch [2]string
+	}{
+		{"1-1/4-7 UNC-2A", calc.Inch, [2]string{"1.2314", "1.2478"}, [2]string{"1.1476", "1.1550"}},
+		{"1-1/2-12 UNF-2A", calc.Inch, [2]string{"1.4867", "1.4981"}, [2]string{"1.4376", "1.4440"}},
+		{"2-4.5 UNC-2A", calc.Inch, [2]string{"1.9751", "1.9971"}, [2]string{"1.8433", "1.8528"}},
+		{"M42x4.5-6g", calc.Millimetre, [2]string{"41.4370", "41.9370"}, [2]string{"38.7780", "39.0140"}},
+		{"M48x5-6g", calc.Millimetre, [2]string{"47.3990", "47.9290"}, [2]string{"44.4310", "44.6810"}},
+		{"M56x5.5-6g", calc.Millimetre, [2]string{"55.3650", "55.9250"}, [2]string{"52.0880", "52.3530"}},
+		{"M64x6-6g", calc.Millimetre, [2]string{"63.3200", "63.9200"}, [2]string{"59.7430", "60.0230"}},
+	} {
+		l := limits(t, parse(t, c.spec))
+		got := [4]string{l.Major.Min.Decimal(c.unit, 4), l.Major.Max.Decimal(c.unit, 4), l.Pitch.Min.Decimal(c.unit, 4), l.Pitch.Max.Decimal(c.unit, 4)}
+		if want := [4]string{c.major[0], c.major[1], c.pitch[0], c.pitch[1]}; got != want {
+			t.Errorf("%s: %v, want %v", c.spec, got, want)
+		}
+	}
+}
+
 // Trapezoidal limits by the rules of ISO 2903: 7e of Tr10x2 is printed 8.739 to
 // 8.929 on the pitch diameter and 7.191 at the root (from memory).
 func TestTrapezoidalLimits(t *testing.T) {

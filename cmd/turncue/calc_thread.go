@@ -389,6 +389,8 @@ func (a calcThread) table(out io.Writer) error {
 	pitch := "pitch " + t.Pitch.String()
 	if n, err := t.Pitch.PerInch(); err == nil && strings.Contains(t.Designation, "-"+n.String()+" ") {
 		pitch = n.String() + " tpi"
+	} else if strings.HasSuffix(pitch, " tpi") {
+		pitch = strings.TrimPrefix(pitch, "pitch ")
 	}
 	if t.Starts > 1 {
 		pitch = fmt.Sprintf("%d starts, %s, lead %s", t.Starts, pitch, t.Lead)
