@@ -45,7 +45,7 @@ func TestExamplesOfThreads(t *testing.T) {
 		return l.Millimetres()
 	}
 	sums := map[string]func(a args) float64{
-		"infeed_sqrt": func(a args) float64 { return a["total"] * thread.ConstantArea.Reached(int(a["i"]), int(a["n"])) },
+		"infeed_sqrt": func(a args) float64 { return a["total"] * thread.PlainArea.Reached(int(a["i"]), int(a["n"])) },
 		"pd_basic": func(a args) float64 {
 			if a["d"] != 12 || a["P"] != 1.75 {
 				t.Fatalf("another thread: %v", a)
