@@ -123,6 +123,26 @@ func TestCaseStopping(t *testing.T) {
 			t.Error("a hand-turned pass has a time")
 		}
 	})
+	t.Run("C129", func(t *testing.T) {
+		in, want := kase(t, "C129")
+		expect(t, want, "refuse;overhang 50 diameters")
+		d, err := calc.ParseLength(in["bar"])
+		must(t, err)
+		l, err := calc.ParseLength(in["rear_overhang"])
+		must(t, err)
+		if err := Overhang(d, l, false); err == nil || !strings.Contains(err.Error(), "50 diameters") {
+			t.Errorf("verdict %v", err)
+		}
+		if err := Overhang(d, d, false); err != nil {
+			t.Error(err)
+		}
+		if err := Overhang(d, l, true); err != nil {
+			t.Error(err)
+		}
+		if Overhang(0, l, true) == nil {
+			t.Error("no bar: accepted")
+		}
+	})
 	t.Run("C128", func(t *testing.T) {
 		in, want := kase(t, "C128")
 		expect(t, want, "warn L/D=32")

@@ -10,19 +10,22 @@ import (
 
 // Material is what a part is made of. A shop's own are made by filling one in.
 type Material struct {
-	ID        string   // "free_steel"
-	Name      string   // "free-machining steel"
-	Names     []string // other common spellings
-	Grades    []string // designations in the standards
-	Condition string   // hardness the figures are for
-	Group     Group
-	SpeedsAs  string                   // ID of the material whose speeds are taken, where it has none of its own (common practice)
-	Speeds    map[Op]calc.SurfaceSpeed // own starting speeds of a shop, with HSS; none takes the built-in ones
-	Force     Kienzle
-	Second    Kienzle // constants of another source, to show the spread
-	Expansion float64 // parts per million per kelvin
-	Stiffness float64 // modulus of elasticity, N/mm2
-	Density   float64 // kg/m3
+	ID         string   // "free_steel"
+	Name       string   // "free-machining steel"
+	Names      []string // other common spellings
+	Grades     []string // designations in the standards
+	Condition  string   // hardness the figures are for
+	Group      Group
+	SpeedsAs   string                   // ID of the material whose speeds are taken, where it has none of its own (common practice)
+	Speeds     map[Op]calc.SurfaceSpeed // own starting speeds of a shop, with HSS; none takes the built-in ones
+	SpeedsFrom string                   // sources of the speeds, before they were lowered for a small lathe
+	Note       string                   // what to mind
+	Force      Kienzle
+	ForceFrom  string  // source of Force
+	Second     Kienzle // constants of another source, to show the spread
+	Expansion  float64 // parts per million per kelvin
+	Stiffness  float64 // modulus of elasticity, N/mm2
+	Density    float64 // kg/m3
 }
 
 // Group is the kind of material as feeds and depths are given for.

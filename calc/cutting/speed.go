@@ -273,3 +273,29 @@ func Pick(want calc.Speed, have Speeds) (calc.Speed, string, error) {
 	c, err := have.Choose(want)
 	return c.Speed, c.Ruled, err
 }
+
+// Runs refuses a speed the spindle cannot be set to, and says which it can: one
+// outside its range, or between two belts.
+func (s Speeds) Runs(n calc.Speed) error {
+	if err := s.Check(); err != nil {
+		return err
+	}
+	var below, above calc.Speed
+	for _, b := range s {
+		switch {
+		case n >= b.Min && n <= b.Max:
+			return nil
+		case b.Max < n:
+			below = max(below, b.Max)
+		case above == 0 || b.Min < above:
+			above = b.Min
+		}
+	}
+	switch {
+	case below == 0:
+		return fmt.Errorf("the lathe does not turn as slowly as %s: its slowest is %s", n, above)
+	case above == 0:
+		return fmt.Errorf("the lathe does not turn as fast as %s: its fastest is %s", n, below)
+	}
+	return fmt.Errorf("the lathe does not turn at %s: it has %s and %s", n, below, above)
+}

@@ -1,6 +1,7 @@
 package cutting
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -44,6 +45,33 @@ func TestChooseSpeed(t *testing.T) {
 	}
 	if _, _, err := Pick(0, knob); err == nil {
 		t.Error("no speed wanted: accepted")
+	}
+}
+
+func TestSpeedsRefused(t *testing.T) {
+	belts := Fixed(70*calc.RPM, 115*calc.RPM, 200*calc.RPM)
+	for n, want := range map[calc.Speed]string{60 * calc.RPM: "slowest is 70 rpm", 100 * calc.RPM: "it has 70 rpm and 115 rpm", 201 * calc.RPM: "fastest is 200 rpm"} {
+		if err := belts.Runs(n); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v does not say %q", n, err, want)
+		}
+	}
+	if err := belts.Runs(115 * calc.RPM); err != nil {
+		t.Error(err)
+	}
+	if err := Between(50*calc.RPM, 1100*calc.RPM).Runs(777 * calc.RPM); err != nil {
+		t.Error(err)
+	}
+	if Speeds(nil).Runs(1) == nil {
+		t.Error("no speeds: accepted")
+	}
+}
+
+// TestMaterialsNameTheirSources: every figure says where it is from.
+func TestMaterialsNameTheirSources(t *testing.T) {
+	for _, m := range materials {
+		if m.ForceFrom == "" || (m.SpeedsFrom == "") != (m.SpeedsAs != "") {
+			t.Errorf("%s: force from %q, speeds from %q, speeds as %q", m.ID, m.ForceFrom, m.SpeedsFrom, m.SpeedsAs)
+		}
 	}
 }
 

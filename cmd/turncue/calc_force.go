@@ -72,6 +72,7 @@ type calcForce struct {
 	Bend       *calcMM     `json:"bend_mm"`
 	OnDiameter *calcMM     `json:"oversize_mm"`
 	Holds      string      `json:"holds"`
+	Source     string      `json:"source"` // of the constants
 }
 
 func (f calcForceFlags) answer(name string) (a calcForce, err error) {
@@ -79,7 +80,7 @@ func (f calcForceFlags) answer(name string) (a calcForce, err error) {
 	if err != nil {
 		return a, err
 	}
-	a.Material = m.Name
+	a.Material, a.Source = m.Name, m.ForceFrom
 	var cut cutting.Cut
 	var diameter, stickout calc.Length
 	if err := calcLengths(calcGiven{"depth", f.depth, &cut.Depth}, calcGiven{"feed", f.feed, &cut.Feed},
@@ -125,6 +126,11 @@ func (f calcForceFlags) answer(name string) (a calcForce, err error) {
 	if drive.Base, err = calcRPM("base", f.base); err != nil {
 		return a, err
 	}
+	if l != nil {
+		if err := l.Speeds.Runs(n); err != nil {
+			return a, calcFlag("rpm", err)
+		}
+	}
 	if l != nil && f.watts == 0 {
 		drive.Power = cutting.Induction * cutting.Power(l.Power)
 	}
@@ -159,6 +165,7 @@ func (f calcForceFlags) answer(name string) (a calcForce, err error) {
 
 func (a calcForce) table(out io.Writer) {
 	fmt.Fprintf(out, "cutting force  %.0f N, of it %.0f N pushing the work away\n", float64(a.Force), float64(a.Radial))
+	fmt.Fprintf(out, "constants      %s\n", a.Source)
 	fmt.Fprintf(out, "takes          %.0f W at the spindle, %.2f N.m\n", float64(a.Power), float64(a.Torque))
 	if a.MaxDepth != nil {
 		fmt.Fprintf(out, "the motor      gives %.0f W there and drives %s mm of depth (%s decides)\n", float64(*a.Available), calc.Length(*a.MaxDepth).Decimal(calc.Millimetre, 2), a.Ruled)

@@ -214,6 +214,12 @@ func (a calcSpeed) table(out io.Writer) {
 	if a.op == cutting.Thread {
 		fmt.Fprintln(out, "hint: the room to stop in usually asks for a slower spindle: turncue calc stop")
 	}
+	if n := a.material.SpeedsFrom; n != "" {
+		fmt.Fprintf(out, "after          %s\n", n)
+	}
+	if n := a.material.Note; n != "" {
+		fmt.Fprintf(out, "note           %s\n", n)
+	}
 	if n := strings.TrimSpace(a.material.Condition); n != "" {
 		fmt.Fprintf(out, "for            %s; %s\n", strings.Join(a.material.Grades, ", "), n)
 	}

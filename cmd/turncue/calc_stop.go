@@ -120,6 +120,11 @@ func (f calcStopFlags) answer(delayGiven bool) (a calcStop, err error) {
 	if a.rpm, err = calcRPM("rpm", f.rpm); err != nil {
 		return a, err
 	}
+	if l != nil && a.rpm > 0 {
+		if err := l.Speeds.Runs(a.rpm); err != nil {
+			return a, calcFlag("rpm", err)
+		}
+	}
 	if f.slowest != "" {
 		if a.slowest, err = calcRPM("slowest", f.slowest); err != nil {
 			return a, err

@@ -248,6 +248,25 @@ func TestCalcFromLathe(t *testing.T) {
 	}
 }
 
+// TestCalcOutOfRange: speeds the lathe does not have.
+func TestCalcOutOfRange(t *testing.T) {
+	_, text := job.ExampleText()
+	file := filepath.Join(t.TempDir(), "bench.toml")
+	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ line, want string }{
+		{"stop --lead 1.75mm --rpm 5000", "--rpm: the lathe does not turn as fast as 5000 rpm: its fastest is 1250 rpm"},
+		{"stop --lead 1.75mm --rpm 100", "--rpm: the lathe does not turn at 100 rpm: it has 70 rpm and 115 rpm"},
+		{`force brass --depth 0.1mm --feed 0.1mm --diameter 12mm --rpm 20`, "--rpm: the lathe does not turn as slowly as 20 rpm: its slowest is 70 rpm"},
+	} {
+		words := append(calcWords(c.line), "--lathe", file)
+		if _, err := calcRun(calcByName(t, words[0]), words[1:]...); err == nil || err.Error() != c.want {
+			t.Errorf("%s: %v, want %s", c.line, err, c.want)
+		}
+	}
+}
+
 // TestCalcGearsChart: the whole chart of a lathe.
 func TestCalcGearsChart(t *testing.T) {
 	out, err := calcRun(calcGearsCommand(), "--chart", "--leadscrew", "1.5mm", "--gears", ownedGears)
