@@ -21,7 +21,6 @@ const (
 // Joining words.
 const (
 	WordAnd     Word = "and"
-	WordTo      Word = "to"
 	WordBetween Word = "between"
 	WordAt      Word = "at"
 	WordBy      Word = "by"
@@ -162,7 +161,6 @@ const (
 	WordSpringPass     Word = "spring pass"
 	WordOneMore        Word = "one more pass"
 	WordWatchGroove    Word = "watch the groove"
-	WordYourEye        Word = "your eye and hand decide"
 	WordPowerOffByEye  Word = "power off when your own eye sees the tool in the groove"
 	WordAbout          Word = "about"
 	WordForwardPass    Word = "forward, into the groove"
@@ -212,6 +210,9 @@ const (
 	WordStopped      Word = "stopped, your place is kept"
 	WordNotNow       Word = "not now"
 	WordNeedsReading Word = "a reading is needed here"
+	WordNeedsSignOff Word = "a sign-off is needed here"
+	WordCannotGoOn   Word = "this cannot go on, read the screen"
+	WordMoveBlade    Word = "move the blade and measure again"
 	WordNeedsFit     Word = "an answer is needed here"
 	WordFault        Word = "a fault in the program, stop the lathe"
 	WordNoted        Word = "noted"

@@ -6,6 +6,7 @@ import (
 	"turncue/calc"
 	"turncue/calc/cutting"
 	"turncue/sequence"
+	"turncue/sequence/job"
 )
 
 // runOutLimit is the swing of the indicator accepted on a bar that is turned all
@@ -21,11 +22,15 @@ func (b *build) setUp() {
 		Why:     "Nothing here sees the lathe. Whoever stands at it decides; learners work under a qualified instructor.",
 		Hand:    hand("swarf"),
 	})
+	cautions := []sequence.Word{sequence.WordStopBeforeTouch}
+	if b.lathe.Chuck == job.ChuckScrewed {
+		cautions = append(cautions, sequence.WordNoReverseCut)
+	}
 	b.add("setup/hold", sequence.Step{
 		Moves:    []sequence.Move{sequence.Hold{How: "three-jaw chuck", StickOut: b.job.StickOut}},
 		Why:      fmt.Sprintf("Bar %s in the jaws by at least its own diameter; nothing unsupported out of the back of the spindle.", b.show(b.job.Bar)),
 		Hand:     hand("chuck_load"),
-		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Cautions: cautions,
 	})
 	b.add("setup/key", sequence.Step{
 		Moves: []sequence.Move{sequence.ChuckKey{}},

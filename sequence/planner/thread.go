@@ -378,7 +378,7 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 		back.Closing = sequence.Cue{sequence.WordKeepShut}
 	}
 	if check {
-		back.Opening = sequence.Cue{sequence.WordToolClearFirst}
+		back.Opening = sequence.Cue{sequence.WordToolClearFirst, sequence.FullStop, sequence.WordStandStill}
 	}
 	b.add(id+"/cut", cut)
 	out := b.crossOut(depth)

@@ -211,7 +211,7 @@ func (s State) unanswered() (State, []Effect) {
 	case sequence.NeedFit:
 		return s.refuse(sequence.WordNeedsFit, "an answer is needed here: fits, tight or loose")
 	}
-	return s.refuse(sequence.WordNotNow, "a sign-off is needed here: type sign and the name of who watched")
+	return s.refuse(sequence.WordNeedsSignOff, "a sign-off is needed here: type sign and the name of who watched")
 }
 
 // forward goes on by one step, or ends the run after the last.

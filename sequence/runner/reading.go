@@ -100,6 +100,7 @@ func (s State) stay(e Event, j judgement, v calc.Length) (State, []Effect) {
 	words := map[Result]sequence.Word{
 		UnderSize: sequence.WordUnderSize, OverSize: sequence.WordOverSize, RunOutBad: sequence.WordRunOutBad,
 		WrongLead: sequence.WordWrongLead, Refused: sequence.WordNotNow,
+		Misplaced: sequence.WordMoveBlade, Impossible: sequence.WordCannotGoOn,
 	}
 	w, ok := words[j.result]
 	if !ok {
