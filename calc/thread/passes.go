@@ -34,7 +34,9 @@ type PassPlan struct {
 	Smallest   calc.Length // none takes less, where that is possible; zero: one graduation
 	Graduation calc.Length // what one division of the dial moves the tool on radius; zero: a nanometre
 	Law        Law
-	Spring     int // repeats of the last depth, with nothing added
+	Finish     int         // last passes of FinishCut each, before the spring passes
+	FinishCut  calc.Length // depth of a finishing pass; zero: Smallest, or one graduation
+	Spring     int         // repeats of the last depth, with nothing added
 }
 
 // most is the largest number of passes a plan may need.
@@ -50,6 +52,9 @@ const most = 1000
 // A depth that rounds to nothing, a First finer than the graduation and a plan
 // of more than 1000 passes are errors.
 func Passes(p PassPlan) ([]calc.Length, error) {
+	if p.Finish != 0 {
+		return finished(p)
+	}
 	step := max(p.Graduation, calc.Nanometre)
 	total, first := p.Total.Steps(step), int64(p.First/step)
 	smallest := min(max(int64(p.Smallest.Ceil(step)/step), 1), max(first, 1))
@@ -88,6 +93,40 @@ func Passes(p PassPlan) ([]calc.Length, error) {
 		return out, nil
 	}
 	return nil, fmt.Errorf("%s cannot be shared into passes of at most %s on a dial of %s", p.Total, p.First, step)
+}
+
+// finished plans the depth above the finishing passes by the law, and adds them.
+func finished(p PassPlan) ([]calc.Length, error) {
+	step := max(p.Graduation, calc.Nanometre)
+	cut := p.FinishCut
+	if cut == 0 {
+		cut = p.Smallest
+	}
+	cut = max(cut.Round(step), step)
+	if p.Finish < 0 || p.Finish > most {
+		return nil, fmt.Errorf("%d finishing passes are not possible: write 0 to %d", p.Finish, most)
+	}
+	total := p.Total.Round(step)
+	rough := total - calc.Length(p.Finish)*cut
+	if rough <= 0 || cut > p.First {
+		return nil, fmt.Errorf("%d finishing passes of %s leave nothing of %s for the first pass of at most %s: use fewer or lighter ones", p.Finish, cut, p.Total, p.First)
+	}
+	plan := p
+	plan.Total, plan.Finish, plan.FinishCut, plan.Spring = rough, 0, 0, 0
+	out, err := Passes(plan)
+	if err != nil {
+		return nil, err
+	}
+	if p.Spring < 0 || p.Spring > most {
+		return nil, fmt.Errorf("%d spring passes are not possible: write 0 to %d", p.Spring, most)
+	}
+	for i := range p.Finish {
+		out = append(out, rough+calc.Length(i+1)*cut)
+	}
+	for range p.Spring {
+		out = append(out, total)
+	}
+	return out, nil
 }
 
 func within(depths []int64, first int64) bool {

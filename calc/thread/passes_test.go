@@ -71,11 +71,14 @@ func TestPassesProperties(t *testing.T) {
 			Total:      calc.Length(1+rng.Intn(3000)) * calc.Micrometre,
 			First:      calc.Length(1+rng.Intn(400)) * calc.Micrometre,
 			Smallest:   calc.Length(rng.Intn(120)) * calc.Micrometre,
-			Graduation: grad, Law: thread.Law(rng.Intn(3)), Spring: rng.Intn(3),
+			Graduation: grad, Law: thread.Law(rng.Intn(4)), Spring: rng.Intn(3),
+		}
+		if rng.Intn(4) == 0 {
+			p.Finish, p.FinishCut = 1+rng.Intn(3), calc.Length(rng.Intn(60))*calc.Micrometre
 		}
 		d, err := thread.Passes(p)
 		if err != nil {
-			if p.Total.Steps(grad) > 0 && p.First >= grad && p.Total < 900*p.First.Floor(grad) {
+			if p.Finish == 0 && p.Total.Steps(grad) > 0 && p.First >= grad && p.Total < 900*p.First.Floor(grad) {
 				t.Fatalf("%+v: %v", p, err)
 			}
 			continue
@@ -97,8 +100,28 @@ func TestPassesProperties(t *testing.T) {
 				t.Fatalf("%+v: spring pass at %s", p, x)
 			}
 		}
-		if average := before / calc.Length(len(cuts)); average >= p.Smallest.Ceil(grad) && p.Smallest.Ceil(grad) <= p.First.Floor(grad) && least < p.Smallest {
+		if average := before / calc.Length(len(cuts)); p.Finish == 0 && average >= p.Smallest.Ceil(grad) && p.Smallest.Ceil(grad) <= p.First.Floor(grad) && least < p.Smallest {
 			t.Fatalf("%+v: a pass of %s is under the smallest, and the average is %s: %v", p, least, average, d)
+		}
+	}
+}
+
+// Finishing passes take what they are told, after the law's own.
+func TestFinishingPasses(t *testing.T) {
+	um := calc.Micrometre
+	d := passes(t, thread.PassPlan{Total: 600 * um, First: 150 * um, Smallest: 50 * um, Graduation: 10 * um, Finish: 2, FinishCut: 20 * um, Spring: 1})
+	n := len(d)
+	if n < 6 || d[n-1] != 600*um || d[n-2] != 600*um || d[n-3] != 580*um || d[n-4] != 560*um || d[n-4]-d[n-5] < 50*um {
+		t.Errorf("%v", d)
+	}
+	for _, p := range []thread.PassPlan{
+		{Total: 100 * um, First: 100 * um, Graduation: 10 * um, Finish: 5, FinishCut: 20 * um},
+		{Total: 600 * um, First: 100 * um, Graduation: 10 * um, Finish: 1, FinishCut: 200 * um},
+		{Total: 600 * um, First: 100 * um, Graduation: 10 * um, Finish: -1},
+		{Total: 600 * um, First: 100 * um, Graduation: 10 * um, Finish: 1, Spring: -1},
+	} {
+		if d, err := thread.Passes(p); err == nil {
+			t.Errorf("%+v gives %v", p, d)
 		}
 	}
 }

@@ -16,7 +16,7 @@ import (
 // calcThreadFlags is what the flags of turncue calc thread were given.
 type calcThreadFlags struct {
 	tip, slide, turned, wire, overWires, first, smallest, division, law, drills, units string
-	spring                                                                             int
+	finish, spring                                                                     int
 	percent                                                                            float64
 	json                                                                               bool
 }
@@ -58,6 +58,7 @@ limit.`,
 	fl.StringVar(&f.smallest, "smallest", "0.03mm", "lightest pass, on radius")
 	fl.StringVar(&f.division, "division", "0.01mm", "what one division of the dial moves the tool, on radius")
 	fl.StringVar(&f.law, "law", "area", "how the passes share the depth: area, depth, falling")
+	fl.IntVar(&f.finish, "finish", 0, "last passes of the lightest depth, before the spring passes")
 	fl.IntVar(&f.spring, "spring", 1, "passes at the final depth again")
 	fl.StringVar(&f.drills, "drills", "", "tap drill from these sets: metric,number,letter,fraction (the standard's, or any inch drill)")
 	fl.Float64Var(&f.percent, "percent", 75, "share of a full thread for the tap drill, by the US rule")
@@ -214,7 +215,7 @@ func (f calcThreadFlags) cut(a *calcThread) (err error) {
 			return fmt.Errorf("--slide-angle: %s is not between 0 and %s: count it from the cross slide, 29.5 where a protractor counts 60.5 from the lathe's axis", a.slide, max(a.thread.Angle, 30*calc.Degree))
 		}
 	}
-	p := thread.PassPlan{Total: a.depth.Aim, Spring: f.spring}
+	p := thread.PassPlan{Total: a.depth.Aim, Finish: f.finish, Spring: f.spring}
 	switch f.law {
 	case "area":
 	case "depth":

@@ -123,6 +123,7 @@ func TestCalcThreadFamilies(t *testing.T) {
 		{[]string{"8V1"}, []string{"ISO 4570"}},
 		{[]string{"M10", "--drills", "number,letter"}, []string{"tap drill           R "}},
 		{[]string{"1/4-20", "--drills", "metric", "--percent", "70"}, []string{"tap drill           5.2 mm"}},
+		{[]string{"M10x1", "--finish", "2", "--smallest", "0.02mm", "--spring", "0"}, []string{" 0.560 0.580 0.600\n"}},
 		// Case C053: 0.6470 over wires of 0.0525 is 0.0038 in over.
 		{[]string{"5/8-11", "--wire", "0.0525in", "--over-wires", "0.6470in"}, []string{"over, cut on by 0.0038 in"}},
 		{[]string{"M10x1", "--wire", "0.577mm", "--over-wires", "10.1mm"}, []string{", in\n"}},
