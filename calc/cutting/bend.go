@@ -149,3 +149,40 @@ func StickOut(stickOut, diameter calc.Length, s Support) (Hold, error) {
 		return NeedsCentre, nil
 	}
 }
+
+// Taper is how much larger on diameter a cut leaves the work at one place than at
+// another by bending alone, both from the chuck or the driven centre, under the
+// same radial force; positive where to is the larger. Rounded to the nanometre.
+func (b Bar) Taper(f Force, from, to calc.Length) (calc.Length, error) {
+	var bend [2]calc.Length
+	for i, at := range [2]calc.Length{from, to} {
+		if at <= 0 {
+			continue // at the chuck nothing gives
+		}
+		here := b
+		here.At = at
+		v, err := here.Bend(f)
+		if err != nil {
+			return 0, err
+		}
+		bend[i] = v
+	}
+	return 2 * (bend[1] - bend[0]), nil
+}
+
+// BoringBar judges the overhang of a boring bar in its own diameters: steel to four,
+// solid carbide to six (from memory), beyond that the next stouter bar or a shorter
+// one. It is an error that says so.
+func BoringBar(diameter, overhang calc.Length, carbide bool) error {
+	if diameter <= 0 || overhang <= 0 {
+		return fmt.Errorf("a boring bar of %s standing out %s: both must be above zero", diameter, overhang)
+	}
+	limit, name := calc.Length(4), "steel"
+	if carbide {
+		limit, name = 6, "carbide"
+	}
+	if overhang <= limit*diameter {
+		return nil
+	}
+	return fmt.Errorf("a %s boring bar of %s stands out %s, %.3g diameters: at most %d, so %s, or take a stouter bar", name, diameter, overhang, float64(overhang)/float64(diameter), limit, limit*diameter)
+}

@@ -1,6 +1,7 @@
 package cutting
 
 import (
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -266,5 +267,80 @@ func TestMaxDepthRuled(t *testing.T) {
 	}
 	if _, _, err := m.MaxDepth(Cut{}, d, n, calc.Millimetre); err == nil {
 		t.Error("no feed: accepted")
+	}
+}
+
+// TestBendingLeavesTaper: a bar from the chuck alone comes out larger at its free end
+// by twice the bend there; with a centre largest in the middle.
+func TestBendingLeavesTaper(t *testing.T) {
+	steel := Material{Stiffness: 205000}
+	b := Bar{Diameter: 12 * calc.Millimetre, StickOut: 48 * calc.Millimetre, Material: steel}
+	got, err := b.Taper(100, 0, 48*calc.Millimetre)
+	must(t, err)
+	close(t, got.Millimetres(), 0.03534, 5e-5) // 100 N, twice 0.01767
+	// Half way out the bend is an eighth.
+	half, err := b.Taper(100, 24*calc.Millimetre, 48*calc.Millimetre)
+	must(t, err)
+	close(t, half.Millimetres(), 0.03534*7/8, 5e-5)
+	b.Support = BetweenCentres
+	bow, err := b.Taper(100, 24*calc.Millimetre, 12*calc.Millimetre)
+	must(t, err)
+	if bow >= 0 {
+		t.Errorf("between centres the middle is not the largest: %s", bow)
+	}
+	if _, err := b.Taper(100, 0, 60*calc.Millimetre); err == nil {
+		t.Error("off the bar: accepted")
+	}
+	for _, c := range []struct {
+		out     calc.Length
+		carbide bool
+		good    bool
+	}{{40, false, true}, {41, false, false}, {60, true, true}, {61, true, false}, {0, true, false}} {
+		if err := BoringBar(10*calc.Millimetre, c.out*calc.Millimetre, c.carbide); (err == nil) != c.good {
+			t.Errorf("%d mm, carbide %v: %v", c.out, c.carbide, err)
+		}
+	}
+}
+
+// TestEqualCuts: removal tends to what the dial says, and a light last cut takes
+// more than it.
+func TestEqualCuts(t *testing.T) {
+	q := 250 * calc.Micrometre
+	r := Removed(0.1, []calc.Length{q, q, q, q, q, q, q, q})
+	if (r[7]-q).Abs() > calc.Micrometre/1000 || r[0] >= 230*calc.Micrometre {
+		t.Errorf("removed %v", r)
+	}
+	if light := Removed(0.1, []calc.Length{q, 50 * calc.Micrometre}); light[1] <= 60*calc.Micrometre {
+		t.Errorf("a light last cut takes %s", light[1])
+	}
+	// A cut that removed nothing gives the rest and no division by zero.
+	m := Measured{Before: 20 * calc.Millimetre, After: 20 * calc.Millimetre, Advanced: calc.Millimetre}
+	if got := m.NextByShare(19 * calc.Millimetre); got != calc.Millimetre {
+		t.Errorf("next %s", got)
+	}
+}
+
+// TestRoughnessOfTheArc: the deviation of the true arc, added up, within 2 %.
+func TestRoughnessOfTheArc(t *testing.T) {
+	for _, c := range [][2]float64{{.1, .4}, {.06, .2}, {.2, .8}} {
+		const n = 20001
+		var ys [n]float64
+		mean := 0.0
+		for i := range ys {
+			x := -c[0]/2 + c[0]*float64(i)/(n-1)
+			ys[i] = c[1] - math.Sqrt(c[1]*c[1]-x*x)
+			mean += ys[i] / n
+		}
+		ra := 0.0
+		for _, y := range ys {
+			ra += math.Abs(y-mean) / n
+		}
+		got := FeedMarks(calc.Millimetres(c[0]), calc.Millimetres(c[1]))
+		if math.Abs(got.Ra.Millimetres()/ra-1) > 0.02 || math.Abs(got.Rt.Millimetres()/ys[0]-1) > 0.02 {
+			t.Errorf("feed %g nose %g: %+v, the arc has Ra %g, Rt %g", c[0], c[1], got, ra, ys[0])
+		}
+	}
+	if FeedMarks(1, 0) != (Roughness{}) {
+		t.Error("no nose leaves marks")
 	}
 }

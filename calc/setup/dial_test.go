@@ -1,6 +1,7 @@
 package setup
 
 import (
+	"math"
 	"math/big"
 	"math/rand/v2"
 	"strings"
@@ -179,4 +180,44 @@ func contact(e, r float64) float64 {
 	}
 	const half, high = 0.5, 0.8660254037844386
 	return at(-half, high) - at(1, 0)
+}
+
+// TestFourJawMoves: a bar off centre is laid out, read at the jaws and moved; it must
+// then run true to second order.
+func TestFourJawMoves(t *testing.T) {
+	const r = 10.0
+	for _, off := range [][2]float64{{0.3, 0.1}, {-0.2, 0.25}, {0, -0.15}, {0.05, 0}} {
+		x, y := off[0], off[1]
+		read := func() (out [4]calc.Length) {
+			for i, d := range [4][2]float64{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+				along := x*d[0] + y*d[1]
+				across := x*d[1] - y*d[0]
+				out[i] = calc.Millimetres(along + math.Sqrt(r*r-across*across) - r)
+			}
+			return out
+		}
+		for _, m := range FourJawMoves(read()) {
+			mm := m.Move.Millimetres()
+			switch m.From { // away from the jaw that reads high
+			case 1:
+				x -= mm
+			case 2:
+				y -= mm
+			case 3:
+				x += mm
+			case 4:
+				y += mm
+			}
+			if m.To != (m.From+1)%4+1 {
+				t.Errorf("jaws %d and %d are not opposite", m.From, m.To)
+			}
+		}
+		if math.Hypot(x, y) > 1e-5 {
+			t.Errorf("%v ends at %g, %g", off, x, y)
+		}
+	}
+	m := FourJawMoves([4]calc.Length{0, 15 * calc.Thou, 0, 0})
+	if m[0].From != 2 || m[0].Move != 75*in/10000 || m[1].Move != 0 {
+		t.Errorf("%+v", m)
+	}
 }
