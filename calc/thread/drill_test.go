@@ -3,6 +3,7 @@ package thread_test
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,8 +50,10 @@ func TestTapDrillTable(t *testing.T) {
 		switch quantity {
 		case "drill":
 			if th.Family != thread.Metric {
-				// Printed to four places: it is the drill of that name.
-				got = hole.Inches()
+				// No rule prints these: the drill must be one of our sets, and of those
+				// nearest to 75 per cent by the US rule it is one of the first four
+				// (the charts like the size above).
+				got = printedDrill(t, th, hole)
 				break
 			}
 			d, err := th.TapDrill()
@@ -79,6 +82,31 @@ func TestTapDrillTable(t *testing.T) {
 	}
 	c.limit = 0
 	c.done(len(table))
+}
+
+// printedDrill is the drill of the inch sets that a chart prints for a thread, in
+// inches: among the four nearest to 75 per cent, or failing that zero.
+func printedDrill(t *testing.T, th thread.Thread, hole calc.Length) float64 {
+	t.Helper()
+	var all []thread.Drill
+	for _, name := range []string{thread.NumberDrills, thread.LetterDrills, thread.FractionDrills} {
+		set, err := thread.DrillSet(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, set...)
+	}
+	for range 4 {
+		d, err := th.DrillFrom(all, 75, thread.USHeight)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (d.Diameter - hole).Abs() < 2*calc.Micrometre {
+			return d.Diameter.Inches()
+		}
+		all = slices.DeleteFunc(all, func(o thread.Drill) bool { return o == d })
+	}
+	return 0
 }
 
 // M10 with 8.5 mm is 77.0 per cent by one rule and 92.4 by the other; a drill of
