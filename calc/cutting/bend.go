@@ -177,12 +177,12 @@ func BoringBar(diameter, overhang calc.Length, carbide bool) error {
 	if diameter <= 0 || overhang <= 0 {
 		return fmt.Errorf("a boring bar of %s standing out %s: both must be above zero", diameter, overhang)
 	}
-	limit, name := calc.Length(4), "steel"
+	limit, name := int64(4), "steel"
 	if carbide {
 		limit, name = 6, "carbide"
 	}
-	if overhang <= limit*diameter {
+	if overhang <= calc.Length(limit)*diameter {
 		return nil
 	}
-	return fmt.Errorf("a %s boring bar of %s stands out %s, %.3g diameters: at most %d, so %s, or take a stouter bar", name, diameter, overhang, float64(overhang)/float64(diameter), limit, limit*diameter)
+	return fmt.Errorf("a %s boring bar of %s stands out %s, %.3g diameters: at most %d, so %s, or take a stouter bar", name, diameter, overhang, float64(overhang)/float64(diameter), limit, calc.Length(limit)*diameter)
 }

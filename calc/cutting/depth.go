@@ -48,8 +48,8 @@ type Depths struct {
 }
 
 // depthTable is common practice for small lathes; the larger figures after
-// published ones for HSS on a lathe.
-var depthTable = map[Class]map[string][2]calc.Length{
+// published ones for HSS on a lathe. Micrometres.
+var depthTable = map[Class]map[string][2]int64{
 	Micro: {"mild_steel": {100, 250}, "al6061": {250, 500}, "brass": {250, 600}},
 	Mini: {"mild_steel": {250, 600}, "ss304": {200, 500}, "4140_prehard": {150, 400}, "grey_iron": {400, 800},
 		"brass": {500, 1200}, "al6061": {500, 1200}, "acetal": {1000, 3000}},
@@ -81,12 +81,12 @@ func (m Material) Depth(c Class) Depths {
 		basis = "taken as for " + id + " (common practice)"
 	}
 	if d, ok := depthTable[c][id]; ok {
-		return Depths{d[0] * calc.Micrometre, d[1] * calc.Micrometre, basis}
+		return Depths{microns(d[0]), microns(d[1]), basis}
 	}
 	d, from, to := depthTable[Mini][id], depthTable[Mini]["mild_steel"], depthTable[c]["mild_steel"]
 	return Depths{
-		(d[0] * to[0] / from[0]) * calc.Micrometre,
-		(d[1] * to[1] / from[1]) * calc.Micrometre,
+		microns(d[0] * to[0] / from[0]),
+		microns(d[1] * to[1] / from[1]),
 		fmt.Sprintf("the mini lathe's figure for %s, scaled as mild steel is (common practice)", id),
 	}
 }

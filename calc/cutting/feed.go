@@ -10,9 +10,11 @@ import (
 // the one to start with.
 type Feeds struct{ Min, Max, Start calc.Length }
 
-func feeds(low, high, start calc.Length) Feeds {
-	return Feeds{low * calc.Micrometre, high * calc.Micrometre, start * calc.Micrometre}
-}
+// feeds is feeds given in micrometres.
+func feeds(low, high, start int64) Feeds { return Feeds{microns(low), microns(high), microns(start)} }
+
+// microns is so many micrometres.
+func microns(n int64) calc.Length { return calc.Length(n) * calc.Micrometre }
 
 // Feed is the feed per turn. The diameter matters for drilling alone. Published
 // engine-lathe figures are two to four times the roughing ones: small lathes run

@@ -210,7 +210,7 @@ func down(mm float64) calc.Length {
 	if !(mm > 0) {
 		return 0
 	}
-	return calc.Length(math.Min(mm, 1e9) * float64(calc.Millimetre))
+	return calc.Length(math.Min(mm, 1e9)*1e6) * calc.Nanometre
 }
 
 // MaxDepth is the depth on radius that a drive turns at a speed on a diameter, and

@@ -134,17 +134,19 @@ func ownRange(op Op, turn calc.SurfaceSpeed) Range {
 	if !ok {
 		share = [3]float64{1, 1, 1}
 	}
-	of := func(f float64) calc.SurfaceSpeed { return calc.SurfaceSpeed(math.Round(f * float64(turn))) }
+	of := func(f float64) calc.SurfaceSpeed {
+		return calc.SurfaceSpeed(math.Round(f*float64(turn))) * calc.MetrePerMinute / 1000
+	}
 	return Range{of(share[0]), of(share[1]), of(share[2]), "from the shop's own turning speed"}
 }
 
 func mpm(v float64) calc.SurfaceSpeed {
-	return calc.SurfaceSpeed(math.Round(v * float64(calc.MetrePerMinute)))
+	return calc.SurfaceSpeed(math.Round(v*1000)) * calc.MetrePerMinute / 1000
 }
 
 // FeetPerMinute is a cutting speed of so many feet per minute, rounded to a
 // millimetre per minute.
-func FeetPerMinute(v float64) calc.SurfaceSpeed { return calc.SurfaceSpeed(math.Round(v * 304.8)) }
+func FeetPerMinute(v float64) calc.SurfaceSpeed { return mpm(v * 0.3048) }
 
 // Feet is a cutting speed in feet per minute.
 func Feet(v calc.SurfaceSpeed) float64 { return float64(v) / 304.8 }

@@ -105,7 +105,7 @@ func (s Stop) MaxSpeed(room calc.Length) (n calc.Speed, ok bool) {
 		}
 		v = 60 * w / (p * t)
 	}
-	return calc.Speed(math.Min(v, 1e9) * float64(calc.RPM)), true
+	return calc.Speed(math.Min(v, 1e9)*1000) * calc.RPM / 1000, true
 }
 
 // Room is what a groove leaves for stopping: its width less the tool's full width

@@ -3,6 +3,7 @@ package gear
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"turncue/calc"
 )
@@ -57,7 +58,8 @@ func Standards() []Standard {
 }
 
 func tpiName(tpi calc.Ratio) string {
-	return calc.Length(tpi.Num()*int64(calc.Millimetre)/tpi.Den()).Trimmed(calc.Millimetre, 2) + " tpi"
+	s := tpi.Rat().FloatString(2)
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".") + " tpi"
 }
 
 // Row is one line of a chart.

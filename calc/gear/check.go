@@ -132,8 +132,8 @@ func float(r calc.Ratio) float64 { return float64(r.Num()) / float64(r.Den()) }
 // leadscrews is the leadscrews a chart is likely to have been made for.
 func leadscrews() []calc.Lead {
 	var out []calc.Lead
-	for _, um := range []calc.Length{1000, 1500, 2000, 2500, 3000, 4000, 5000, 6000} {
-		out = append(out, calc.PerTurn(um*calc.Micrometre))
+	for _, um := range []int64{1000, 1500, 2000, 2500, 3000, 4000, 5000, 6000} {
+		out = append(out, calc.PerTurn(calc.Length(um)*calc.Micrometre))
 	}
 	for _, tpi := range []int64{4, 5, 6, 8, 10, 12, 16, 20} {
 		if l, err := calc.PerInch(calc.Whole(tpi)); err == nil {

@@ -15,6 +15,20 @@ type fault struct {
 	other int         // the wheel on the shaft it touches, 0 for none
 	have  calc.Length // what there is
 	need  calc.Length // what there should be
+	at    calc.Angle  // where the banjo would stand, with badSwing
+	limit calc.Angle  // the end of its swing
+	studs int         // how many are needed, with fewStuds
+	given int         // how many there are
+}
+
+// short is by how much a train misses, for finding the one that misses least. A
+// swing, a place or a stud that is not there counts as a centimetre.
+func (f fault) short() calc.Length {
+	switch f.kind {
+	case badSwing, noPlace, fewStuds:
+		return 10 * calc.Millimetre
+	}
+	return (f.need - f.have).Abs()
 }
 
 type faultKind int
@@ -28,10 +42,10 @@ const (
 	touchesFirst                  // the wheel on the leadscrew touches the first shaft
 	touchesScrew                  // the first driver touches the leadscrew
 	touchesWheel                  // first driver and the wheel on the leadscrew touch each other
-	badSwing                      // the banjo does not swing that far; have and need are not used
-	noPlace                       // no position of two studs clears everything; the same
+	badSwing                      // the banjo does not swing that far
+	noPlace                       // no position of two studs clears everything
 	overCover                     // a wheel is too large for the cover
-	fewStuds                      // not enough studs; have and need are counts
+	fewStuds                      // not enough studs
 )
 
 func (f fault) String() string {
@@ -56,13 +70,13 @@ func (f fault) String() string {
 	case touchesWheel:
 		return fmt.Sprintf("the %d wheel on the first shaft touches the %d on the leadscrew: %s between the shafts, %s needed: %s short", f.wheel, f.other, mm(f.have), mm(f.need), mm(f.need-f.have))
 	case badSwing:
-		return fmt.Sprintf("the banjo would have to stand at %.1f degrees, %.1f degrees outside its swing", calc.Angle(f.have).Degrees(), calc.Angle((f.need - f.have).Abs()).Degrees())
+		return fmt.Sprintf("the banjo would have to stand at %.1f degrees, %.1f degrees outside its swing", f.at.Degrees(), math.Abs((f.at - f.limit).Degrees()))
 	case noPlace:
 		return "no position of the studs in the swing of the banjo keeps every wheel clear of the others and of the shafts"
 	case overCover:
 		return fmt.Sprintf("the %d wheel is too large for the gear cover: %s across, %s covered: %s too much", f.wheel, mm(f.have), mm(f.need), mm(f.have-f.need))
 	default:
-		return fmt.Sprintf("needs %d studs, the banjo has %d", int64(f.need), int64(f.have))
+		return fmt.Sprintf("needs %d studs, the banjo has %d", f.studs, f.given)
 	}
 }
 
@@ -116,19 +130,19 @@ func (b Banjo) mounting(t Train) (gaps []calc.Length, faults []fault) {
 		g2 := b.gap(s[i].out, after, s[i].in)
 		gaps = append(gaps, g1, g2)
 		if need := b.need(i-1, len(s)); g1 < need {
-			faults = append(faults, fault{touchesShaft, s[i].out, before, g1, need})
+			faults = append(faults, fault{kind: touchesShaft, wheel: s[i].out, other: before, have: g1, need: need})
 		}
 		if need := b.need(i+1, len(s)); g2 < need {
-			faults = append(faults, fault{touchesShaft, s[i].in, after, g2, need})
+			faults = append(faults, fault{kind: touchesShaft, wheel: s[i].in, other: after, have: g2, need: need})
 		}
 	}
 	if b.Studs != 0 && len(s)-2 > b.Studs {
-		faults = append(faults, fault{kind: fewStuds, have: calc.Length(b.Studs), need: calc.Length(len(s) - 2)})
+		faults = append(faults, fault{kind: fewStuds, studs: len(s) - 2, given: b.Studs})
 	}
 	if b.Cover != 0 {
 		for _, z := range t.wheels() {
 			if d := 2 * b.tip(z); d > b.Cover {
-				faults = append(faults, fault{overCover, z, 0, d, b.Cover})
+				faults = append(faults, fault{kind: overCover, wheel: z, have: d, need: b.Cover})
 				break
 			}
 		}
@@ -146,10 +160,10 @@ func (b Banjo) spanned(s chain, faults []fault) []fault {
 	last := b.centres(s[n-2].out, s[n-1].in)
 	if n > 2 {
 		if b.Near != 0 && last < b.Near {
-			faults = append(faults, fault{slotShort, s[n-1].in, 0, last, b.Near})
+			faults = append(faults, fault{kind: slotShort, wheel: s[n-1].in, have: last, need: b.Near})
 		}
 		if b.Far != 0 && last > b.Far {
-			faults = append(faults, fault{slotLong, s[n-1].in, 0, last, b.Far})
+			faults = append(faults, fault{kind: slotLong, wheel: s[n-1].in, have: last, need: b.Far})
 		}
 	}
 	if b.Span == 0 {
@@ -171,13 +185,13 @@ func (b Banjo) spanned(s chain, faults []fault) []fault {
 		return faults
 	}
 	if g, need := b.Span-b.tip(s[0].out), b.need(n-1, n); g < need {
-		faults = append(faults, fault{touchesScrew, s[0].out, 0, g, need})
+		faults = append(faults, fault{kind: touchesScrew, wheel: s[0].out, have: g, need: need})
 	}
 	if g, need := b.Span-b.tip(s[n-1].in), b.need(0, n); g < need {
-		faults = append(faults, fault{touchesFirst, s[n-1].in, 0, g, need})
+		faults = append(faults, fault{kind: touchesFirst, wheel: s[n-1].in, have: g, need: need})
 	}
 	if need := b.tip(s[0].out) + b.tip(s[n-1].in); s.plane(n-1) == 0 && b.Span < need {
-		faults = append(faults, fault{touchesWheel, s[0].out, s[n-1].in, b.Span, need})
+		faults = append(faults, fault{kind: touchesWheel, wheel: s[0].out, other: s[n-1].in, have: b.Span, need: need})
 	}
 	switch {
 	case len(faults) > 0:
@@ -187,10 +201,10 @@ func (b Banjo) spanned(s chain, faults []fault) []fault {
 			if v > b.SwingTo {
 				near = b.SwingTo
 			}
-			faults = append(faults, fault{kind: badSwing, have: calc.Length(v), need: calc.Length(near)})
+			faults = append(faults, fault{kind: badSwing, at: v, limit: near})
 		}
 	case n == 4 && !b.placed(s):
-		faults = append(faults, fault{kind: noPlace, need: calc.Millimetre})
+		faults = append(faults, fault{kind: noPlace})
 	}
 	return faults
 }

@@ -296,7 +296,7 @@ func (t *table) place(w Want, p pair, fit []ranked) (all []ranked, refused *Trai
 			}
 			var short calc.Length
 			for _, f := range faults {
-				short += (f.need - f.have).Abs()
+				short += f.short()
 			}
 			if short < worst {
 				worst, nearest = short, train

@@ -101,7 +101,7 @@ func (w Want) pitch() calc.Length {
 		return w.Pitch
 	}
 	nm := w.Lead.Nanometres()
-	return calc.Length((nm.Num() + nm.Den()/2) / nm.Den())
+	return calc.Length((nm.Num()+nm.Den()/2)/nm.Den()) * calc.Nanometre
 }
 
 func (w Want) diameter(pitch calc.Length) calc.Length {

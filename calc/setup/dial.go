@@ -139,7 +139,7 @@ func (d Dial) Position(turns int, reading calc.Length) calc.Length {
 	}
 	r := big.NewRat(int64(reading), int64(m))
 	r.Add(r, big.NewRat(int64(turns), 1))
-	return calc.Length(round(r.Mul(r, big.NewRat(int64(d.Travel), 1))))
+	return calc.Length(round(r.Mul(r, big.NewRat(int64(d.Travel), 1)))) * calc.Nanometre
 }
 
 // Snap is the travel nearest to the offset that stands on a division, rounded to
@@ -192,8 +192,11 @@ func (d Dial) lines(n int64) calc.Length {
 // scale is l x num / den, rounded half away from zero to the nanometre.
 func scale(l calc.Length, num, den int64) calc.Length {
 	r := new(big.Rat).SetFrac(big.NewInt(num), big.NewInt(den))
-	return calc.Length(round(r.Mul(r, big.NewRat(int64(l), 1))))
+	return calc.Length(round(r.Mul(r, big.NewRat(int64(l), 1)))) * calc.Nanometre
 }
+
+// microns is so many micrometres.
+func microns(n int64) calc.Length { return calc.Length(n) * calc.Micrometre }
 
 // round is the nearest whole number, halves away from zero.
 func round(r *big.Rat) int64 {

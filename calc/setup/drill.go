@@ -55,7 +55,7 @@ func Pecks(diameter, depth calc.Length, short bool) []calc.Length {
 		step = diameter / 2
 	}
 	var out []calc.Length
-	for d := 3 * diameter; d < depth && len(out) < 1000; d += max(step, 1) {
+	for d := 3 * diameter; d < depth && len(out) < 1000; d += max(step, calc.Nanometre) {
 		out = append(out, d)
 	}
 	return append(out, depth)
@@ -126,9 +126,9 @@ var centreDrills = []CentreDrill{
 	centre(6300, 16000, 80, 140, 14000, "memory"),
 }
 
-func centre(pilot, body, from, to, sunk calc.Length, source string) CentreDrill {
-	const um = calc.Micrometre
-	return CentreDrill{pilot * um, body * um, from * calc.Millimetre, to * calc.Millimetre, sunk * um, source}
+// centre is a row of the table: micrometres, and millimetres of work.
+func centre(pilot, body, from, to, sunk int64, source string) CentreDrill {
+	return CentreDrill{microns(pilot), microns(body), microns(1000 * from), microns(1000 * to), microns(sunk), source}
 }
 
 // CentreDrillFor is the centre drill for a diameter of work: of the sizes that

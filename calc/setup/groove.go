@@ -53,9 +53,9 @@ var rings = []Ring{
 	ring(5330, 4320, 4390, 7140, 7260, 150, 15, 21), ring(6990, 5740, 5820, 9520, 9650, 180, 15, 20),
 }
 
-func ring(section, dMin, dMax, wMin, wMax, gap calc.Length, sMin, sMax int) Ring {
-	const um = calc.Micrometre
-	return Ring{section * um, dMin * um, dMax * um, wMin * um, wMax * um, gap * um, sMin, sMax}
+// ring is a row of the table: micrometres, and per cent.
+func ring(section, dMin, dMax, wMin, wMax, gap int64, sMin, sMax int) Ring {
+	return Ring{microns(section), microns(dMin), microns(dMax), microns(wMin), microns(wMax), microns(gap), sMin, sMax}
 }
 
 // RingFor is the table's row for a section, within 0.1 mm. Metric sections are not

@@ -37,6 +37,6 @@ var morses = []Morse{
 
 // morse is a size by its gauge diameter in micrometres and its ratio in
 // thousandths.
-func morse(n int, gauge, ratio calc.Length) Morse {
-	return Morse{n, gauge * calc.Micrometre, Taper{calc.Millimetre, ratio * calc.Micrometre}}
+func morse(n int, gauge, ratio int64) Morse {
+	return Morse{n, microns(gauge), Taper{calc.Millimetre, microns(ratio)}}
 }

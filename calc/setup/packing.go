@@ -137,5 +137,5 @@ func JawTurn(move calc.Length, screw calc.Lead) (calc.Angle, error) {
 	if err != nil {
 		return 0, err
 	}
-	return calc.Angle(math.Round(turns.Float() * 360 * float64(calc.Degree))), nil
+	return calc.Angle(math.Round(turns.Float()*360*3_600_000)) * calc.Milliarcsecond, nil
 }
