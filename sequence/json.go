@@ -44,14 +44,20 @@ func decimal(v float64, places int) number {
 }
 
 type planJSON struct {
-	Schema   string     `json:"schema"`
-	Part     string     `json:"part"`
-	Lathe    string     `json:"lathe"`
-	Unit     string     `json:"unit"`
-	Warnings []string   `json:"warnings"`
-	LayOut   []string   `json:"lay_out"`
-	Totals   totalsJSON `json:"totals"`
-	Steps    []stepJSON `json:"steps"`
+	Schema   string        `json:"schema"`
+	Part     string        `json:"part"`
+	Lathe    string        `json:"lathe"`
+	Unit     string        `json:"unit"`
+	Sections []stretchJSON `json:"sections"`
+	Warnings []string      `json:"warnings"`
+	LayOut   []string      `json:"lay_out"`
+	Totals   totalsJSON    `json:"totals"`
+	Steps    []stepJSON    `json:"steps"`
+}
+
+type stretchJSON struct {
+	Name string `json:"name"`
+	What string `json:"what"`
 }
 
 type totalsJSON struct {
@@ -100,6 +106,9 @@ func (p Plan) MarshalJSON() ([]byte, error) {
 		Warnings: append([]string{}, p.Warnings...), LayOut: append([]string{}, p.LayOut...),
 		Totals: totalsJSON{len(p.Steps), seconds(hand), seconds(machine)},
 		Steps:  make([]stepJSON, len(p.Steps)),
+	}
+	for _, s := range p.Sections {
+		w.Sections = append(w.Sections, stretchJSON(s))
 	}
 	for i := range p.Steps {
 		w.Steps[i] = wireStep(&p.Steps[i])

@@ -132,10 +132,14 @@ type Readings struct {
 	Fits    map[string]Fit
 }
 
+// Stretch names a section of the part: what it is made to.
+type Stretch struct{ Name, What string }
+
 // Plan is the whole job as steps.
 type Plan struct {
 	Part     string
 	Lathe    string
+	Sections []Stretch   // from the free end
 	Unit     calc.Length // calc.Millimetre or calc.Inch: what the job speaks
 	Steps    []Step
 	Warnings []string
@@ -151,6 +155,16 @@ func (p *Plan) Index(id string) int {
 		}
 	}
 	return -1
+}
+
+// What is what a section is made to, by its name; "" for the set-up.
+func (p *Plan) What(section string) string {
+	for _, s := range p.Sections {
+		if s.Name == section {
+			return s.What
+		}
+	}
+	return ""
 }
 
 // Times adds up the expected times of the hands and of the cuts.

@@ -166,6 +166,7 @@ const (
 	WordForwardPass    Word = "forward, into the groove"
 	WordBackReverse    Word = "in reverse, back past the start, and off"
 	WordHandCrank      Word = "fit the hand crank in the spindle"
+	WordPlugOut        Word = "the plug stays out until the crank is out"
 	WordCrankForward   Word = "crank forward into the groove"
 	WordCrankBack      Word = "crank backward past the start"
 	WordCrankOut       Word = "take the hand crank out before the power comes back"

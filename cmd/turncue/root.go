@@ -179,11 +179,11 @@ func first(args []string) string {
 func calcCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "calc",
-		Short: "The sums of the lathe by themselves: threads, gears",
+		Short: "The sums of the lathe by themselves: threads, fits, gears",
 		Args:  cobra.NoArgs,
 		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(calcThreadCommand(), calcGearsCommand())
+	c.AddCommand(calcThreadCommand(), calcFitCommand(), calcGearsCommand())
 	return c
 }
 

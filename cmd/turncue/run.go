@@ -359,7 +359,7 @@ func (c *console) open(ctx context.Context, config *runner.Config) error {
 		theme = terminal.Light
 	}
 	screen := terminal.NewScreen(os.Stdout, terminal.ScreenOptions{Theme: theme, Plain: c.o.plain})
-	c.display = &display{screen: screen, viewer: newViewer(c.w), entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
+	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
 	keys, err := terminal.OpenKeys(terminal.Options{Screen: screen})
 	if err != nil {
 		return exit{exitNoTerminal, err}

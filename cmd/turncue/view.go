@@ -13,32 +13,14 @@ import (
 )
 
 // viewer turns what the runner shows into what a screen shows.
-type viewer struct {
-	unit     calc.Length
-	sections map[string]string // what each section is, by its name
-}
-
-func newViewer(w *work) viewer {
-	v := viewer{unit: w.plan.Unit, sections: map[string]string{}}
-	for _, s := range w.job.Sections {
-		text := s.Diameter.String()
-		switch {
-		case s.Thread != nil:
-			text = s.Thread.String()
-		case s.AsBar:
-			text = "as the bar is"
-		}
-		v.sections[s.Name] = text
-	}
-	return v
-}
+type viewer struct{ plan *sequence.Plan }
 
 // most is the longest text seen from three metres.
 const most = 12
 
 func (v viewer) view(f runner.Frame) terminal.View {
 	s := f.Step
-	label, big := headline(s, v.unit)
+	label, big := headline(s, v.plan.Unit)
 	t := terminal.View{
 		Where:    fmt.Sprintf("step %d of %d", f.N, f.Of),
 		Section:  v.heading(s),
@@ -66,7 +48,7 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		if f.Reading != nil {
 			t.Size = "read " + v.length(*f.Reading)
 		}
-	} else if w := sheet.Work(s, v.unit); w != "" {
+	} else if w := sheet.Work(s, v.plan.Unit); w != "" {
 		t.Size = w
 	}
 	if f.Phase == runner.Recheck {
@@ -75,7 +57,7 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		t.Dial, t.Size, t.Limits, t.Pass, t.Cautions = "", "", "", "", nil
 	}
 	if f.Next != nil {
-		_, next := headline(f.Next, v.unit)
+		_, next := headline(f.Next, v.plan.Unit)
 		t.Next = strings.TrimSpace(f.Next.Title + " " + strings.ToLower(next))
 	}
 	return t
@@ -100,13 +82,13 @@ func dialText(s *sequence.Step) string {
 }
 
 func (v viewer) heading(s *sequence.Step) string {
-	if what, ok := v.sections[s.Section]; ok {
+	if what := v.plan.What(s.Section); what != "" {
 		return fmt.Sprintf("%s, %s", s.Op, what)
 	}
 	return string(s.Op)
 }
 
-func (v viewer) length(l calc.Length) string { return string(sequence.SizeWord(l, v.unit)) }
+func (v viewer) length(l calc.Length) string { return string(sequence.SizeWord(l, v.plan.Unit)) }
 
 func (v viewer) limits(m *sequence.Measure) string {
 	switch {

@@ -27,11 +27,14 @@ func (b *build) checkAll() {
 	}
 	for i := range b.levels {
 		s := b.levels[i].sec
+		if s.Thread != nil && (s.Thread.Angle != 60*calc.Degree || s.Thread.Taper != (calc.Ratio{})) {
+			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: only parallel threads of 60 degrees are planned", s.Thread)
+		}
 		if s.Thread != nil && s.Thread.LeftHand {
-			b.refuse(s, "make it right-handed, or cut it from the groove outwards by your own plan", "%s: left-hand threads are not planned yet", s.Thread)
+			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: left-hand threads are not planned", s.Thread)
 		}
 		if s.Thread != nil && s.Thread.Starts > 1 {
-			b.refuse(s, "", "%s: threads of more than one start are not planned yet", s.Thread)
+			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: threads of more than one start are not planned", s.Thread)
 		}
 		if s.Thread != nil && s.Undercut == nil {
 			b.refuse(s, "undercut = \"regular\"", "%s has no groove to run out into", s.Thread)

@@ -7,6 +7,7 @@ import (
 
 	"turncue/calc"
 	"turncue/calc/cutting"
+	"turncue/calc/fit"
 	"turncue/sequence"
 	"turncue/sequence/job"
 )
@@ -59,6 +60,7 @@ type build struct {
 	turning  sequence.Turn
 	rpm      calc.Speed
 	isolated bool
+	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
 	section  *job.Section // whose steps are being made; nil for the set-up
 	op       sequence.Op
 	pass, of int
@@ -92,6 +94,7 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 	z := calc.Length(0)
 	for i := range j.Sections {
 		s := &j.Sections[i]
+		b.plan.Sections = append(b.plan.Sections, sequence.Stretch{Name: s.Name, What: b.what(s)})
 		b.levels = append(b.levels, level{
 			sec: s, n: i + 1, from: z, to: z + s.Length.Nominal, aim: s.Diameter.Mid(), shoulder: true, next: j.Bar,
 		})
@@ -112,6 +115,19 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 	}
 	b.ends()
 	return b
+}
+
+// what is a section in the words of the drawing.
+func (b *build) what(s *job.Section) string {
+	switch {
+	case s.Thread != nil:
+		return s.Thread.String()
+	case s.AsBar:
+		return b.show(b.job.Bar) + " as the bar is"
+	case s.Diameter.Class != fit.None && s.Diameter.Class != fit.Written && s.Diameter.Class != fit.Default:
+		return b.show(s.Diameter.Nominal) + " " + s.Diameter.Class
+	}
+	return b.show(s.Diameter.Min) + " to " + b.show(s.Diameter.Max)
 }
 
 // refuse notes what cannot be made, at a section's place in the job.

@@ -198,6 +198,19 @@ func TestOverAndUnderSize(t *testing.T) {
 	}
 }
 
+// A groove that is not deep enough yet is cut again and measured again.
+func TestShallowGrooveIsCutAgain(t *testing.T) {
+	j, l := read(t, "foot", "bench")
+	r := sequence.Readings{Lengths: map[string]calc.Length{"s1/undercut/size": 9480 * um}}
+	p := plan(t, j, l, r)
+	if p.Index("s1/undercut/again1/pass3/cut") < 0 || !step(t, p, "s1/undercut/size2").Measure.Final {
+		t.Error("a groove of 9.48 for at most 9.4 is not cut again")
+	}
+	if err := bench.Run(p, j, l).Err(); err != nil {
+		t.Error(err)
+	}
+}
+
 // A reading far from what was planned is approached by equal cuts again, with another
 // reading before the last.
 func TestFarReadingIsSplitAgain(t *testing.T) {

@@ -29,21 +29,23 @@ func newRing(slide sequence.Slide, d setup.Dial, clockwiseIn bool) ring {
 	return r
 }
 
-// side is how much the position changes for a travel: the cross slide's position
-// is a diameter and falls as the slide goes in.
-func (r *ring) side() calc.Length {
+// offset is the travel from zero that brings the slide to a position. The cross
+// slide's position is a diameter and falls as the slide goes in.
+func (r *ring) offset(position calc.Length) calc.Length {
 	if r.slide == sequence.Cross {
-		return -2
+		return (r.zero - position) / 2
 	}
-	return 1
+	return position - r.zero
 }
-
-// offset is the travel from zero that brings the slide to a position.
-func (r *ring) offset(position calc.Length) calc.Length { return (position - r.zero) / r.side() }
 
 // position is where the slide stands at a travel from zero, slack taken up
 // inwards.
-func (r *ring) position(offset calc.Length) calc.Length { return r.zero + r.side()*offset }
+func (r *ring) position(offset calc.Length) calc.Length {
+	if r.slide == sequence.Cross {
+		return r.zero - 2*offset
+	}
+	return r.zero + offset
+}
 
 // snap is the position on the nearest line of the ring, or with half on the
 // nearest half division.

@@ -182,6 +182,9 @@ func (b *build) layOut() {
 		for _, m := range s.Moves {
 			switch m := m.(type) {
 			case sequence.Mount:
+				if m.Kind == sequence.ThreadingTool {
+					add("thread gauge, 60 degrees")
+				}
 				switch {
 				case m.Width > 0:
 					add(fmt.Sprintf("%s tool, %s wide", m.Kind, b.show(m.Width)))

@@ -247,8 +247,8 @@ func (b *build) cutThread(t *threading) {
 	b.op = sequence.OpThread
 	if t.cranked {
 		b.add("thread/crank", sequence.Step{
-			Moves: append(b.isolate(), sequence.Spindle{Turn: sequence.ByHand}),
-			Hand:  hand("tailstock_tool"), Why: "With the crank in the spindle the motor must not be able to start: the plug stays out.",
+			Moves: append(b.isolate(), sequence.Spindle{Turn: sequence.ByHand}), Closing: sequence.Cue{sequence.WordPlugOut},
+			Hand: hand("tailstock_tool"), Why: "With the crank in the spindle the motor must not be able to start: the plug stays out.",
 		})
 		b.turning = sequence.ByHand
 	}
@@ -331,12 +331,14 @@ func (b *build) gauge(t *threading, depth calc.Length) {
 	}
 }
 
-// stopped is the stop before a thread is touched; a cranked spindle stands.
+// stopped is the stop before a thread is touched, said even where the pass before has
+// ended in one; a spindle cranked by hand stands when the hand rests.
 func (b *build) stopped() []sequence.Move {
 	if b.turning == sequence.ByHand {
-		return []sequence.Move{sequence.Spindle{Turn: sequence.Stop}}
+		return nil
 	}
-	return append(b.stop(), sequence.Spindle{Turn: sequence.Stop})[:1]
+	b.turning = sequence.Stop
+	return []sequence.Move{sequence.Spindle{Turn: sequence.Stop}}
 }
 
 // threadPass is one pass: set the depth, cut into the groove, clear the tool, go
@@ -378,7 +380,10 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 		back.Closing = sequence.Cue{sequence.WordKeepShut}
 	}
 	if check {
-		back.Opening = sequence.Cue{sequence.WordToolClearFirst, sequence.FullStop, sequence.WordStandStill}
+		back.Opening = sequence.Cue{sequence.WordToolClearFirst}
+		if !t.cranked {
+			back.Opening = append(back.Opening, sequence.FullStop, sequence.WordStandStill)
+		}
 	}
 	b.add(id+"/cut", cut)
 	out := b.crossOut(depth)

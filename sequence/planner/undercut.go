@@ -84,66 +84,96 @@ func (b *build) undercut(v *level, t job.Tool) {
 	width := max(u.Width.Mid(), t.Width)
 	room := width - t.Width
 	step := t.Width * 9 / 10 // neighbouring cuts overlap by a tenth of the tool (common practice)
-	cuts := int(room.Ceil(step)/step) + 1
+	places := make([]calc.Length, int(room.Ceil(step)/step)+1)
+	for i := range places {
+		places[i] = v.to
+		if n := len(places) - 1; n > 0 {
+			places[i] -= room * calc.Length(n-i) / calc.Length(n)
+		}
+	}
+	for k := 1; ; k++ {
+		b.pass, b.of = 0, 0
+		if !b.groove(v, k, places, rpm) {
+			return
+		}
+		id := "undercut/size"
+		if k > 1 {
+			id = fmt.Sprintf("undercut/size%d", k)
+		}
+		m := &sequence.Measure{
+			What: sequence.MeasureGroove, Nominal: u.Diameter.Mid(), Min: u.Diameter.Min, Max: u.Diameter.Max, Final: true,
+			Unit: b.job.Unit, Division: 20 * calc.Micrometre, Got: b.got(b.prefix() + id),
+		}
+		b.pass, b.of = 0, 0
+		b.add(id, sequence.Step{
+			Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
+			Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureGroove, With: "caliper"}),
+			Hand:  hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Why: u.Source + ".",
+		})
+		if m.Got == nil || *m.Got <= m.Max {
+			break
+		}
+		if k == mostReadings {
+			b.refuse(v.sec, "look for a blunt tool or a cross slide that gives", "the groove of %s is still not reached after %d readings", b.show(m.Nominal), k)
+			return
+		}
+		b.cross.zero += *m.Got - b.cross.position(b.bottom)
+	}
+	b.add("undercut/clear", sequence.Step{
+		Opening: sequence.Cue{sequence.WordFreeCarriage}, Moves: []sequence.Move{b.along(b.start())},
+		Hand: hand("dial_set"), Why: "In front of the work for the next tool.",
+	})
+}
+
+// groove plunges once at every place, the free side first; round 1 zeroes the cross
+// slide on the diameter, a later one starts the spindle again.
+func (b *build) groove(v *level, round int, places []calc.Length, rpm calc.Speed) bool {
+	u := v.sec.Undercut
 	bottom := u.Diameter.Mid()
-	for i := range cuts {
-		b.pass, b.of = i+1, cuts
-		z := v.to
-		if cuts > 1 {
-			z -= room * calc.Length(cuts-1-i) / calc.Length(cuts-1)
+	half, ok := b.half(bottom, u.Diameter.Min, u.Diameter.Max)
+	if !ok && round == 1 {
+		b.refuse(v.sec, "widen the tolerance of the groove", "a groove of %s to %s is finer than the cross-slide ring", b.show(u.Diameter.Min), b.show(u.Diameter.Max))
+		return false
+	}
+	for i, z := range places {
+		b.pass, b.of = i+1, len(places)
+		id := fmt.Sprintf("undercut/pass%d", i+1)
+		var opening sequence.Cue
+		if round > 1 {
+			id = fmt.Sprintf("undercut/again%d/pass%d", round-1, i+1)
+			opening = sequence.Cue{sequence.WordCutAgain}
 		}
-		var moves []sequence.Move
-		if i == 0 && cuts > 1 {
-			back := b.top.away(z - b.top.dial.Slack - calc.Millimetre/2)
-			b.z = back.Z
-			moves = append(moves, back)
-		}
-		if cuts > 1 {
+		moves := b.spindle(sequence.Forward, rpm)
+		b.z = v.to
+		if len(places) > 1 {
+			if i == 0 {
+				moves = append(moves, b.top.away(z-b.top.dial.Slack-calc.Millimetre/2))
+			}
 			in := b.top.to(z, true)
 			b.z = in.Z
 			moves = append(moves, in)
-		} else {
-			b.z = v.to
 		}
-		if i == 0 {
+		if i == 0 && round == 1 {
 			moves = append(moves, b.cross.set(v.size, sequence.OnDiameter))
 			b.x = v.size
 		}
-		b.add(fmt.Sprintf("undercut/pass%d/set", i+1), sequence.Step{
-			Phase: sequence.PhaseSet, Moves: moves, Hand: hand("dial_set"),
-			Why: fmt.Sprintf("The groove is %s wide, up to the shoulder.", b.show(width)),
+		b.add(id+"/set", sequence.Step{
+			Phase: sequence.PhaseSet, Opening: opening, Moves: moves, Hand: hand("dial_set"),
+			Why: fmt.Sprintf("The groove reaches from here up to the shoulder, %s to %s wide.", b.show(u.Width.Min), b.show(u.Width.Max)),
 		})
 		from := b.x
-		half, ok := b.half(bottom, u.Diameter.Min, u.Diameter.Max)
-		if !ok {
-			b.refuse(v.sec, "widen the tolerance of the groove", "a groove of %s to %s is finer than the cross-slide ring", b.show(u.Diameter.Min), b.show(u.Diameter.Max))
-			return
-		}
 		shift := b.crossTo(bottom, half)
+		b.bottom = b.cross.at
 		feed := b.feed(cutting.Part)
 		in := sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle}
-		b.add(fmt.Sprintf("undercut/pass%d/cut", i+1), sequence.Step{
+		b.add(id+"/cut", sequence.Step{
 			Phase: sequence.PhaseCut, Moves: []sequence.Move{in, b.crossOut((v.size - shift.X) / 2)},
 			Cautions: []sequence.Word{sequence.WordOilSteel},
 			Hand:     hand("feed_engage", "dial_set"), Machine: b.cutTime((from-shift.X)/2, feed),
 			Why: fmt.Sprintf("To %s: below the root of the thread, so the tool runs out free.", b.show(bottom)),
 		})
 	}
-	b.pass, b.of = 0, 0
-	id := "undercut/size"
-	b.add(id, sequence.Step{
-		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck,
-		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureGroove, With: "caliper"}),
-		Measure: &sequence.Measure{
-			What: sequence.MeasureGroove, Nominal: bottom, Min: u.Diameter.Min, Max: u.Diameter.Max, Final: true,
-			Unit: b.job.Unit, Division: 20 * calc.Micrometre, Got: b.got(b.prefix() + id),
-		},
-		Hand: hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Why: u.Source + ".",
-	})
-	b.add("undercut/clear", sequence.Step{
-		Opening: sequence.Cue{sequence.WordFreeCarriage}, Moves: []sequence.Move{b.along(b.start())},
-		Hand: hand("dial_set"), Why: "In front of the work for the next tool.",
-	})
+	return true
 }
 
 // chamfers breaks the corners the job asks for with the 45 degree edge.

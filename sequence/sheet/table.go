@@ -30,9 +30,9 @@ func Table(p *sequence.Plan) string {
 	section := "-"
 	for i := range p.Steps {
 		s := &p.Steps[i]
-		if h := heading(s); h != section {
+		if h := heading(p, s); h != section {
 			section = h
-			fmt.Fprintf(&b, "\n%s\n%4s  %-24s %-16s %-14s %5s\n", strings.ToUpper(h), "step", "id", "ring", "work", "time")
+			fmt.Fprintf(&b, "\n%s\n%4s  %-24s %-16s %-14s %5s\n", h, "step", "id", "ring", "work", "time")
 		}
 		fmt.Fprintf(&b, "%4d  %-24s %-16s %-14s %5s\n", s.N, s.ID, Ring(s), Work(s, p.Unit), clock(s.Hand+s.Machine))
 		for _, line := range fold(s.Cue.Text(), width) {
@@ -43,11 +43,12 @@ func Table(p *sequence.Plan) string {
 }
 
 // heading is the group a step stands under.
-func heading(s *sequence.Step) string {
-	if s.Section == "" {
-		return string(s.Op)
+func heading(p *sequence.Plan, s *sequence.Step) string {
+	op := strings.ToUpper(string(s.Op))
+	if what := p.What(s.Section); what != "" {
+		return fmt.Sprintf("%s, %s (%s)", op, s.Section, what)
 	}
-	return s.Section + " " + string(s.Op)
+	return op
 }
 
 // Ring is what the ring of the step's slide says at its end: "1 turn + 0.54".
