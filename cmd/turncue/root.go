@@ -179,11 +179,12 @@ func first(args []string) string {
 func calcCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "calc",
-		Short: "The sums of the lathe by themselves: threads, fits, gears",
+		Short: "The sums of the lathe by themselves: threads, fits, gears, speeds, dials",
 		Args:  cobra.NoArgs,
 		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	c.AddCommand(calcThreadCommand(), calcFitCommand(), calcGearsCommand())
+	c.AddCommand(calcSumCommands()...)
 	return c
 }
 
