@@ -71,8 +71,11 @@ func start(t *testing.T, o rigOptions) *rig {
 	go io.Copy(io.Discard, r.emu) // answers to queries would block it
 	go func() {
 		defer close(r.read)
-		buf := make([]byte, 4096)
+		buf, ready := make([]byte, 4096), []unix.PollFd{{Fd: int32(master.Fd()), Events: unix.POLLIN}}
 		for !r.over.Load() {
+			if n, _ := unix.Poll(ready, 50); n < 1 {
+				continue
+			}
 			n, err := master.Read(buf)
 			r.mu.Lock()
 			r.raw.Write(buf[:n])
