@@ -39,12 +39,12 @@ func (e *entry) show(f runner.Frame) {
 	e.step, e.paused = f.Step, f.Phase == runner.Paused
 }
 
-// text is the line being typed.
+// text is the line being typed; the screen puts the cursor behind it.
 func (e *entry) text() string {
 	if e.typed == "" {
 		return ""
 	}
-	return "reading " + e.typed + "_"
+	return "reading " + e.typed
 }
 
 // key takes a key and gives the event it makes, or nil.
