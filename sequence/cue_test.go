@@ -38,7 +38,7 @@ func TestWordsOfMoves(t *testing.T) {
 		{Shift{Slide: Cross, Approach: In, Dial: inch}, "Cross slide in to 1 turn and 85 thou."},
 		{Shift{Slide: Cross, Approach: Out, WholeTurns: 1, Dial: metric(-1, 0), Handle: Anticlockwise}, "Wind the cross slide out one full turn, anticlockwise."},
 		{Shift{Slide: Cross, Approach: Out, WholeTurns: 2, Dial: metric(-2, 0)}, "Wind the cross slide out 2 full turns."},
-		{Carriage{From: -2 * milli, To: 27*mm + 600*calc.Micrometre, By: ByPowerFeed, Cutting: true, Dial: &Dial{Turns: 1, Reading: 7*mm + 600*calc.Micrometre, Division: milli / 5, Unit: milli}}, "Feed along to 1 turn and 7.60 on the carriage ring."},
+		{Carriage{From: -2 * milli, To: 27*milli + 600*calc.Micrometre, By: ByPowerFeed, Cutting: true, Dial: &Dial{Turns: 1, Reading: 7*milli + 600*calc.Micrometre, Division: milli / 5, Unit: milli}}, "Feed along to 1 turn and 7.60 on the carriage ring."},
 		{Carriage{From: -2 * milli, To: 27 * milli, By: ByHandwheel, Cutting: true}, "Feed along to the line at 27 mm from the end."},
 		{Carriage{From: 27 * milli, To: -2 * milli, By: ByHandwheel}, "Carriage in front of the work by 2 mm."},
 		{Plunge{From: 12 * milli, To: 9 * milli, Dial: metric(0, 1280*calc.Micrometre)}, "Feed in to 1.28."},

@@ -132,33 +132,9 @@ func flagFault(c *cobra.Command, err error) error {
 }
 
 func nearestFlag(c *cobra.Command, name string) string {
-	best, least := "", 3
-	c.Flags().VisitAll(func(f *pflag.Flag) {
-		if d := changes(f.Name, name); d < least {
-			best, least = f.Name, d
-		}
-	})
-	return best
-}
-
-// changes counts the letters to change, add or drop to make one word of another.
-func changes(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		before := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := before
-			if a[i] != b[j] {
-				cost = 1 + min(before, row[j], row[j+1])
-			}
-			before, row[j+1] = row[j+1], cost
-		}
-	}
-	return row[len(b)]
+	var known []string
+	c.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+	return job.Nearest(name, known)
 }
 
 // oneJob accepts at most one JOB.

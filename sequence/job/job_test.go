@@ -274,7 +274,7 @@ func TestNearest(t *testing.T) {
 		"materal": "material", "Part": "part", "stick_out": "stickout", "suport": "support", "untis": "units", "fase": "face", "sections": "section",
 		"partoff": "part_off", "mat": "material", "colour": "", "xyzzy": "", "": "",
 	} {
-		if got := nearest(word, keys); got != want {
+		if got := Nearest(word, keys); got != want {
 			t.Errorf("nearest to %q is %q, want %q", word, got, want)
 		}
 	}

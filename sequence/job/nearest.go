@@ -2,9 +2,9 @@ package job
 
 import "strings"
 
-// nearest is the known word most like an unknown one, or "" when none is like
+// Nearest is the known word most like an unknown one, or "" when none is like
 // enough: a third of its letters may differ, or one is the beginning of the other.
-func nearest(word string, known []string) string {
+func Nearest(word string, known []string) string {
 	word = strings.ToLower(word)
 	best, at := "", max(1, len([]rune(word))/3)+1
 	for _, k := range known {

@@ -87,7 +87,7 @@ func (r *reader) scope(t *table, where string, fields []field, elsewhere func(ke
 			}
 		}
 		hint := "known here are " + strings.Join(known, ", ")
-		if n := nearest(e.key, known); n != "" {
+		if n := Nearest(e.key, known); n != "" {
 			hint = "did you mean " + n + "?"
 		}
 		r.fault("unknown-key", e.pos, e.key, where, hint)
@@ -242,7 +242,7 @@ func (a arg) word(choices ...string) string {
 		return s
 	}
 	hint := "write one of " + strings.Join(choices, ", ")
-	if n := nearest(s, choices); n != "" {
+	if n := Nearest(s, choices); n != "" {
 		hint = "did you mean " + n + "?"
 	}
 	a.fault("not-one-of", a.f.key, clip(s), hint)
