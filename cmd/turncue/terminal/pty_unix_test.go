@@ -143,9 +143,7 @@ func start(t *testing.T, o rigOptions) *rig {
 			r.cmd.Process.Kill()
 			<-r.exited
 		}
-		slave.Close() // the last one: reading the other end fails
-		<-r.read
-		master.Close()
+		r.hangUp()
 	})
 	if !o.onPty {
 		r.line("ready")
@@ -199,11 +197,12 @@ func (r *rig) send(s string) {
 	}
 }
 
-// hangUp closes the terminal. A file that is being read stays open, so the reading
-// is ended first.
+// hangUp closes the terminal, so that whatever still uses it is told. A file that is
+// being read stays open, so the reading is ended first.
 func (r *rig) hangUp() {
-	r.over.Store(true)
-	r.slave.WriteString(".")
+	if r.over.Swap(true) {
+		return
+	}
 	<-r.read
 	r.slave.Close()
 	r.master.Close()
