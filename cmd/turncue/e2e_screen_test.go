@@ -196,11 +196,10 @@ var bytesOf = map[string]string{
 // apart is longer than two keys of one burst can be, also for the filter.
 const apart = 130 * time.Millisecond
 
-// press presses a key as soon as the default filter can take it for a press, and waits
-// until the run has gone on. The time counts from when the press before was seen to be
-// taken, which is later than it was made: however busy the computer, the filter sees a
-// gap at least as long as this one.
-func (o *operator) press(key string) {
+// touch presses a key as soon as the default filter can take it for a press. The time
+// counts from when the press before was seen to be taken, which is later than it was
+// made: however busy the computer, the filter sees a gap at least as long as this one.
+func (o *operator) touch(key string) {
 	o.t.Helper()
 	after := o.last.Add(apart)
 	if same := o.lastOf[key].Add(pedal.Safe().Silence() + 5*time.Millisecond); same.After(after) {
@@ -208,6 +207,12 @@ func (o *operator) press(key string) {
 	}
 	o.pause(after)
 	o.send(bytesOf[key])
+}
+
+// press presses a key and waits until the run has gone on.
+func (o *operator) press(key string) {
+	o.t.Helper()
+	o.touch(key)
 	o.twin.does(runner.Advance{})
 	o.sees()
 	o.last = time.Now()
