@@ -5,11 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"turncue/sequence"
 	"turncue/sequence/bench"
+	"turncue/sequence/job"
 	"turncue/sequence/sheet"
 )
 
@@ -19,7 +22,7 @@ func latheFlag(c *cobra.Command, path *string) {
 }
 
 func planCommand() *cobra.Command {
-	var lathe string
+	var lathe, section, from string
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "plan [JOB]",
@@ -31,6 +34,9 @@ func planCommand() *cobra.Command {
 				return err
 			}
 			w.doubt(c.ErrOrStderr())
+			if err := w.only(section, from); err != nil {
+				return err
+			}
 			if asJSON {
 				return printJSON(c.OutOrStdout(), w.plan)
 			}
@@ -39,8 +45,46 @@ func planCommand() *cobra.Command {
 		},
 	}
 	latheFlag(c, &lathe)
+	c.Flags().StringVar(&section, "section", "", "only the steps of the section of this `NAME`")
+	c.Flags().StringVar(&from, "from", "", "only the steps from the one with this `ID` on")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the plan as "+sequence.Schema)
 	return c
+}
+
+// only leaves the steps of one section, and those from a step on. What is not there
+// is refused with what is nearest.
+func (w *work) only(section, from string) error {
+	p := *w.plan
+	if from != "" {
+		i := p.Index(from)
+		if i < 0 {
+			return fmt.Errorf("no step %q%s", from, nearestStep(&p, from))
+		}
+		p.Steps = p.Steps[i:]
+	}
+	if section != "" {
+		if p.What(section) == "" {
+			var names []string
+			for _, s := range p.Sections {
+				names = append(names, s.Name)
+			}
+			return fmt.Errorf("no section %q: this job has %s", section, strings.Join(names, ", "))
+		}
+		p.Steps = slices.DeleteFunc(slices.Clone(p.Steps), func(s sequence.Step) bool { return s.Section != section })
+	}
+	w.plan = &p
+	return nil
+}
+
+func nearestStep(p *sequence.Plan, id string) string {
+	ids := make([]string, len(p.Steps))
+	for i := range p.Steps {
+		ids[i] = p.Steps[i].ID
+	}
+	if near := job.Nearest(id, ids); near != "" {
+		return ": did you mean " + near + "?"
+	}
+	return ": turncue plan lists them"
 }
 
 // doubt says when a plan was made for a lathe nobody named.

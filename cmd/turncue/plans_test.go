@@ -32,6 +32,19 @@ func TestRefusedPlans(t *testing.T) {
 	}
 }
 
+// A part of a plan can be printed; what is not there is refused with what is.
+func TestPartOfAPlan(t *testing.T) {
+	out := call(t, exitDone, "plan", "--section", "s1", "--from", "s1/thread/pass3/set")
+	if !strings.Contains(out, "s1/thread/pass3/set") || strings.Contains(out, "pass2/set") || strings.Contains(out, "s2/") {
+		t.Errorf("printed:\n%s", out)
+	}
+	for _, c := range [][]string{{"--section", "s3", "this job has s1, s2"}, {"--from", "s1/thread/pass3/sett", "did you mean s1/thread/pass3/set?"}} {
+		if out := call(t, exitRefused, "plan", c[0], c[1]); !strings.Contains(out, c[2]) {
+			t.Errorf("%v: %s", c, out)
+		}
+	}
+}
+
 // call runs the command and gives what it printed.
 func call(t testing.TB, code int, args ...string) string {
 	t.Helper()

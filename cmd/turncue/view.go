@@ -53,7 +53,7 @@ func (v viewer) view(f runner.Frame) terminal.View {
 	}
 	if f.Phase == runner.Recheck {
 		t.BigLabel, t.Big = "BEFORE YOU GO ON", "LOOK"
-		t.Lines = f.Checks
+		t.Lines = append(slices.Clone(f.Checks[1:]), f.Checks[0]) // what to look at first, then why
 		t.Dial, t.Size, t.Limits, t.Pass, t.Cautions = "", "", "", "", nil
 	}
 	if f.Next != nil {

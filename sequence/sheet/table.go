@@ -115,7 +115,7 @@ func Work(s *sequence.Step, unit calc.Length) string {
 				return "dia " + string(sequence.LengthWord(m.To, unit, 3))
 			}
 		case sequence.Carriage:
-			if m.Cutting {
+			if m.Cutting && m.By != sequence.ByHalfNut {
 				return "to " + string(sequence.LengthWord(m.To, unit, 2))
 			}
 		case sequence.Gears:
