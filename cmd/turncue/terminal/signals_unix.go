@@ -85,6 +85,11 @@ func (k *Keys) suspend(signals chan os.Signal) {
 	for !k.tty.inFront() {
 		select {
 		case <-front.C:
+			if k.tty.lost() {
+				k.lost = true
+				k.send(Key{Name: "hangup", At: k.Now()})
+				return
+			}
 		case s := <-signals:
 			if s != unix.SIGTSTP {
 				k.send(Key{Name: signalName(s), At: k.Now()})

@@ -46,6 +46,12 @@ func (t *tty) inFront() bool {
 	return err == nil && group == unix.Getpgrp()
 }
 
+// lost tells whether the terminal has gone away.
+func (t *tty) lost() bool {
+	_, err := unix.IoctlGetTermios(t.fd, ioctlGet)
+	return err != nil
+}
+
 // flush throws away what has been typed and not read.
 func (t *tty) flush() { flushInput(t.fd) }
 
