@@ -391,12 +391,8 @@ func (c *console) pump(ctx context.Context) {
 	}
 }
 
-// tell prints only where there is no screen to show it on.
-func (c *console) tell(line string) {
-	if c.display.screen.Plain() {
-		fmt.Fprintln(c.err, "turncue: "+line)
-	}
-}
+// tell does nothing: the run shows it, in large type and in plain lines alike.
+func (c *console) tell(string) {}
 
 func (c *console) bell() {
 	if term.IsTerminal(int(os.Stderr.Fd())) {
