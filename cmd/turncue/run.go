@@ -262,17 +262,15 @@ func (o *runOptions) lead(ctx context.Context, w *work, s streams) (err error) {
 	}
 	defer port.close()
 
-	player := speaker.Open(speaker.Options{
-		Choice: o.audio, Bell: port.bell,
-		Tell: func(line string) {
-			port.tell(line)
-			select {
-			case notes <- line:
-			default:
-			}
-		},
-	})
-	sound := newVoice(player, port.tell)
+	tell := func(line string) {
+		port.tell(line)
+		select {
+		case notes <- line:
+		default: // eight are waiting to be read already
+		}
+	}
+	player := speaker.Open(speaker.Options{Choice: o.audio, Bell: port.bell, Tell: tell})
+	sound := newVoice(player, tell)
 	go func() { _ = sound.clips.Warm() }()
 	config.Voice = sound
 	go relay(ctx, notes, events)
