@@ -107,7 +107,7 @@ func TestFrameFitsAnySize(t *testing.T) {
 		}
 		return l
 	}
-	for range 1000 {
+	for range 500 {
 		w, h := 1+r.IntN(220), 1+r.IntN(70)
 		if r.IntN(3) == 0 {
 			w, h = 1+r.IntN(30), 1+r.IntN(16)
