@@ -188,9 +188,11 @@ func (o *operator) pause(until time.Time) {
 	<-timer.C
 }
 
-// bytesOf are what a terminal sends for the keys that go on.
+// bytesOf are what a terminal sends for the keys that go on, for "say again", and for
+// a byte that is no key.
 var bytesOf = map[string]string{
 	"space": " ", "enter": "\r", "pgdn": "\x1b[6~", "right": "\x1b[C", "down": "\x1b[B", "b": "b",
+	"r": "r", "bad": "\xff",
 }
 
 // apart is longer than two keys of one burst can be, also for the filter.
@@ -209,15 +211,18 @@ func (o *operator) touch(key string) {
 	o.send(bytesOf[key])
 }
 
-// press presses a key and waits until the run has gone on.
-func (o *operator) press(key string) {
+// does presses a key that means something and waits until that is seen.
+func (o *operator) does(key string, k runner.Kind) {
 	o.t.Helper()
 	o.touch(key)
-	o.twin.does(runner.Advance{})
+	o.twin.does(k)
 	o.sees()
 	o.last = time.Now()
 	o.lastOf[key] = o.last
 }
+
+// press presses a key and waits until the run has gone on.
+func (o *operator) press(key string) { o.t.Helper(); o.does(key, runner.Advance{}) }
 
 // types types a figure at a measured step, key after key as each shows, and enters it.
 func (o *operator) types(figure string) {
