@@ -98,7 +98,7 @@ func start(t *testing.T, o rigOptions) *rig {
 		o.command = []string{self}
 	}
 	r.cmd = exec.Command(o.command[0], o.command[1:]...)
-	r.cmd.Env = environment(append([]string{"TERM=xterm-256color", childMark + "=" + o.mode}, o.env...))
+	r.cmd.Env = environment(append([]string{"TERM=xterm-256color", "GORACE=atexit_sleep_ms=0", childMark + "=" + o.mode}, o.env...)) // a race build waits a second otherwise
 	r.cmd.Stdin, r.cmd.Stderr = slave, slave
 	r.cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
 	if o.onPty {
