@@ -20,6 +20,7 @@ type entry struct {
 	step   *sequence.Step // the one shown
 	typed  string
 	burst  string // characters that came faster than a hand types
+	spoilt bool   // and something that belongs to no figure
 	hint   string
 	paused bool
 }
@@ -34,7 +35,7 @@ const longest = 16
 // show is told which step is on the screen.
 func (e *entry) show(f runner.Frame) {
 	if e.step == nil || e.step.ID != f.Step.ID {
-		e.typed, e.burst, e.hint = "", "", ""
+		e.typed, e.burst, e.spoilt, e.hint = "", "", false, ""
 	}
 	e.step, e.paused = f.Step, f.Phase == runner.Paused
 }
@@ -56,7 +57,7 @@ func (e *entry) key(k terminal.Key) runner.Kind {
 	if k.Text {
 		return e.tool(k)
 	}
-	e.burst = ""
+	e.burst, e.spoilt = "", false
 	if kind, taken := e.typing(k); taken {
 		return kind
 	}
@@ -129,22 +130,21 @@ func (e *entry) typing(k terminal.Key) (runner.Kind, bool) {
 
 // tool takes what came faster than a hand types. A measuring tool that types its
 // figure and enter is taken at a step that is measured; everything else, a paste or a
-// pedal that types a text, does nothing.
+// pedal that types a text, does nothing, and the end of it is no figure.
 func (e *entry) tool(k terminal.Key) runner.Kind {
+	e.hint = "a burst of keys was ignored"
 	switch {
-	case k.Name == "enter" && e.burst != "":
-		text := e.burst
-		e.burst = ""
-		if e.step == nil || e.step.Needs != sequence.NeedReading || e.paused {
-			return nil
+	case k.Name == "enter":
+		text, spoilt := e.burst, e.spoilt
+		e.burst, e.spoilt = "", false
+		if text != "" && !spoilt && e.step != nil && e.step.Needs == sequence.NeedReading && !e.paused {
+			return e.take(text)
 		}
-		return e.take(text)
-	case k.Rune != 0 && k.Rune < 0x7f && len(e.burst) <= longest:
+	case k.Rune != 0 && k.Rune < 0x7f && len(e.burst) < longest:
 		e.burst += string(k.Rune)
 	default:
-		e.burst = ""
+		e.spoilt = true
 	}
-	e.hint = "a burst of keys was ignored"
 	return nil
 }
 
