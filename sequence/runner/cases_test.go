@@ -269,7 +269,7 @@ func TestC166DifferenceShown(t *testing.T) {
 // A step that must be watched is not done by the learner's own key.
 func TestC167LearnerCannotSign(t *testing.T) {
 	s := fixed(t, sequence.Step{Needs: sequence.NeedSignOff, Closing: sequence.Cue{sequence.WordClean}}, pressed())
-	s.setup.Learner = "T1"
+	s.setup.Teaching.Learner = "T1"
 	at(t, after(t, s, Advance{}, SignOff{""}, SignOff{"t1"}), "step1")
 	at(t, after(t, s, SignOff{"S1"}), "step2")
 }

@@ -23,7 +23,15 @@ type Head struct {
 	LathePath string `json:"lathe_path"`
 	LatheText string `json:"lathe_text"`
 	Plan      string `json:"plan"` // the Fingerprint of the plan without readings
+	// Learner and Instructor are empty where nobody is being taught. Who is the account
+	// the run was begun from, or empty.
+	Learner    string `json:"learner,omitempty"`
+	Instructor string `json:"instructor,omitempty"`
+	Who        string `json:"who,omitempty"`
 }
+
+// Teaching is who learns and who watches.
+func (h Head) Teaching() Teaching { return Teaching{h.Learner, h.Instructor} }
 
 // NewHead is the head for a job, a lathe and the plan made of them without readings.
 func NewHead(jobPath, jobText, lathePath, latheText string, p *sequence.Plan) (Head, error) {
@@ -48,10 +56,13 @@ func Fingerprint(p *sequence.Plan) (string, error) {
 }
 
 // name is what the journal's file is called: by the content of job and lathe, so
-// that a changed one never meets the old place.
+// that a changed one never meets the old place, and by who learns and who watches.
 func (h Head) name() string {
 	sum := sha256.New()
 	fmt.Fprintf(sum, "%d\n%s%d\n%s", len(h.JobText), h.JobText, len(h.LatheText), h.LatheText)
+	if h.Teaching().On() {
+		fmt.Fprintf(sum, "%d\n%s%s", len(h.Learner), strings.ToLower(h.Learner), strings.ToLower(h.Instructor))
+	}
 	return hex.EncodeToString(sum.Sum(nil))[:24]
 }
 

@@ -52,7 +52,7 @@ func Next(s State, e Event) (State, []Effect) {
 	case Missing:
 		return s.without(oneLine(k.Text))
 	case Again:
-		return s.say(s.screen.prompt, "")
+		return s.speak(s.screen.prompt, s.screen.spoken, "")
 	case Note:
 		return s.note(e, oneLine(k.Text))
 	case Pause:
@@ -89,12 +89,26 @@ func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // say silences what was being said, beeps, says a cue and shows it.
 func (s State) say(c sequence.Cue, b Beep, before ...Effect) (State, []Effect) {
-	s.screen.prompt = c
+	return s.speak(c, c, b, before...)
+}
+
+// prompt says the step, after an opening, in as many words as the run is to use.
+func (s State) prompt(opening sequence.Cue, b Beep, before ...Effect) (State, []Effect) {
+	if len(opening) > 0 {
+		opening = append(slices.Clip(opening), sequence.FullStop)
+	}
+	opening = slices.Clip(opening) // two cues are made of it
+	spoken := Spoken(s.Step(), s.plan.Unit, s.setup.Words)
+	return s.speak(append(opening, s.Step().Cue...), append(opening, spoken...), b, before...)
+}
+
+func (s State) speak(shown, spoken sequence.Cue, b Beep, before ...Effect) (State, []Effect) {
+	s.screen.prompt, s.screen.spoken = shown, spoken
 	effects := append(before, Hush{})
 	if b != "" {
 		effects = append(effects, b)
 	}
-	return s, append(effects, Say{c, s.Step().ID}, Show{s.Frame()})
+	return s, append(effects, Say{spoken, s.Step().ID}, Show{s.Frame()})
 }
 
 // quiet refuses on the screen and with a beep alone; what is being said goes on.
@@ -116,7 +130,7 @@ func (s State) begin(e Event) (State, []Effect) {
 	r := record(s, e, Accepted)
 	s.phase = Running
 	s.screen.since = e.At
-	return s.say(s.Step().Cue, s.arrival(BeepAdvance), r)
+	return s.prompt(nil, s.arrival(BeepAdvance), r)
 }
 
 func (s State) resume(e Event) (State, []Effect) {
@@ -192,8 +206,7 @@ func (s State) whileChecking(e Event) (State, []Effect) {
 	s.phase, s.repeated = Running, true
 	s.screen.notice, s.screen.since = "", e.At
 	s.screen.refused = false
-	c := append(sequence.Cue{sequence.WordNotConfirmed, sequence.FullStop}, s.Step().Cue...)
-	return s.say(c, s.arrival(BeepAdvance), r)
+	return s.prompt(sequence.Cue{sequence.WordNotConfirmed}, s.arrival(BeepAdvance), r)
 }
 
 func (s State) advance(e Event) (State, []Effect) {
@@ -227,11 +240,7 @@ func (s State) forward(at time.Duration, r Record, opening sequence.Cue, notice 
 	}
 	s.pos++
 	s.screen.since = at
-	c := s.Step().Cue
-	if len(opening) > 0 {
-		c = append(append(slices.Clone(opening), sequence.FullStop), c...)
-	}
-	return s.say(c, s.arrival(BeepAdvance), r)
+	return s.prompt(opening, s.arrival(BeepAdvance), r)
 }
 
 // arrival is the beep of coming to this step.
@@ -254,7 +263,7 @@ func (s State) back(e Event) (State, []Effect) {
 	s.pos--
 	s.tries, s.repeated = nil, false
 	s.screen.since, s.screen.notice, s.screen.refused = e.At, "", false
-	return s.say(s.Step().Cue, BeepBack, r)
+	return s.prompt(nil, BeepBack, r)
 }
 
 func (s State) answer(e Event, fit sequence.Fit) (State, []Effect) {
@@ -289,13 +298,24 @@ func (s State) doubt(e Event, result Result, w sequence.Word, notice string) (St
 }
 
 func (s State) signOff(e Event, name string) (State, []Effect) {
-	switch {
-	case s.Step().Needs != sequence.NeedSignOff:
-		return s.refuse(sequence.WordNotNow, "nothing is signed off at this step")
-	case name == "":
+	if name == "" {
 		return s.quiet("a sign-off has a name: type sign and the name of who watched")
-	case strings.EqualFold(name, s.setup.Learner):
-		return s.refuse(sequence.WordNotNow, fmt.Sprintf("%s is learning: whoever watched signs", name))
+	}
+	learner, instructor := s.setup.Teaching.Learner, s.setup.Teaching.Instructor
+	switch Signs(s.Step()) {
+	case RoleNone:
+		return s.refuse(sequence.WordNotNow, "nothing is signed off at this step")
+	case RoleLearner:
+		if learner != "" && !sameName(name, learner) {
+			return s.refuse(sequence.WordNotNow, fmt.Sprintf("%s signs this line, not %s", learner, name))
+		}
+	case RoleInstructor:
+		switch {
+		case learner != "" && sameName(name, learner):
+			return s.refuse(sequence.WordNotNow, fmt.Sprintf("%s is learning: whoever watched signs", name))
+		case instructor != "" && !sameName(name, instructor):
+			return s.refuse(sequence.WordNotNow, fmt.Sprintf("%s watches this run and signs here, not %s", instructor, name))
+		}
 	}
 	r := record(s, Event{At: e.At, Kind: SignOff{name}}, Accepted)
 	if s.signed[s.Step().ID] != name {

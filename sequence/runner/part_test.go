@@ -198,5 +198,5 @@ func (p testPart) start(learner string) (State, error) {
 	if err != nil {
 		return State{}, err
 	}
-	return Start(Setup{Plan: plan, Replan: p.plan, Learner: learner})
+	return Start(Setup{Plan: plan, Replan: p.plan, Teaching: Teaching{Learner: learner}})
 }

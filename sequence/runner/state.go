@@ -33,9 +33,11 @@ type Setup struct {
 	// leave the steps up to the one just answered as they were, and says in its
 	// error why the part cannot be made with that reading. Nil keeps the plan.
 	Replan func(sequence.Readings) (*sequence.Plan, error)
-	// Learner is the name that cannot sign its own steps off; empty when nobody is
-	// being taught.
-	Learner string
+	// Teaching is who learns and who watches: the learner cannot sign a watched step
+	// off. Plan and what Replan makes are then the taught ones.
+	Teaching Teaching
+	// Words is how much is spoken. No record depends on it.
+	Words Words
 }
 
 // State is where a run is. It is a value: Next never changes one, it makes
@@ -56,7 +58,8 @@ type State struct {
 // screen is the part of a state that no journal keeps.
 type screen struct {
 	now, since time.Duration
-	prompt     sequence.Cue
+	prompt     sequence.Cue // as it is shown
+	spoken     sequence.Cue // as it was said
 	notice     string
 	refused    bool
 	missing    []string

@@ -86,7 +86,7 @@ func TestTranscripts(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			s, err := Start(Setup{Plan: p, Replan: pin, Learner: "Tom"})
+			s, err := Start(Setup{Plan: p, Replan: pin, Teaching: Teaching{Learner: "Tom"}})
 			if err != nil {
 				t.Fatal(err)
 			}
