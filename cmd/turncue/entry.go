@@ -133,6 +133,12 @@ func (e *entry) typing(k terminal.Key) (runner.Kind, bool) {
 // pedal that types a text, does nothing, and the end of it is no figure.
 func (e *entry) tool(k terminal.Key) runner.Kind {
 	e.hint = "a burst of keys was ignored"
+	if e.typed != "" {
+		// A hand's own figures, held up on the way, can look like a burst: half a
+		// reading must not stay behind.
+		e.typed, e.spoilt = "", true
+		e.hint = "the figures came too close together: type the reading again"
+	}
 	switch {
 	case k.Name == "enter":
 		text, spoilt := e.burst, e.spoilt
