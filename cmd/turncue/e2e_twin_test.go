@@ -69,3 +69,6 @@ func example(t testing.TB) *work {
 	}
 	return w
 }
+
+// answered says that the step has its reading already.
+func (w *twin) answered() bool { return w.state.Frame().Reading != nil }
