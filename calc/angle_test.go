@@ -59,8 +59,13 @@ func TestSpeed(t *testing.T) {
 	if n := v.Spindle(20 * calc.Millimetre); n != calc.Speed(477_464) {
 		t.Errorf("30 m/min on 20 mm is %s", n)
 	}
-	if back := v.Spindle(20 * calc.Millimetre).Surface(20 * calc.Millimetre); back != v {
+	if back := v.Spindle(20 * calc.Millimetre).Surface(20 * calc.Millimetre); back > v || back < v-calc.MetrePerMinute/10_000 {
+		// A thousandth of a turn on 20 mm is 63 um a minute.
 		t.Errorf("and back %s", back)
+	}
+	// 1000 feet are 304.8 m by definition (the inch is 25.4 mm).
+	if 1000*calc.FootPerMinute != 3048*calc.MetrePerMinute/10 {
+		t.Errorf("1000 feet a minute are %s", 1000*calc.FootPerMinute)
 	}
 	if v.Spindle(0) != 0 || v.Spindle(-1) != 0 {
 		t.Error("a diameter of nothing has a speed")

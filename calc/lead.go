@@ -72,23 +72,17 @@ func (l Lead) PerInch() (Ratio, error) { return Whole(int64(Inch)).Over(l.nm) }
 func (l Lead) Millimetres() float64 { return l.nm.Float() / float64(Millimetre) }
 
 // String is "1.75 mm" where the travel is a whole number of micrometres, "27
-// tpi", "11.5 tpi" or "37/3 tpi" where that is short, and otherwise millimetres
-// rounded to six places.
+// tpi", "11.5 tpi" or "4.25 tpi" where that is how the trade counts (whole
+// threads, halves and quarters), and otherwise millimetres rounded to six places.
 func (l Lead) String() string {
 	if l.nm.Den() == 1 && l.nm.num%int64(Micrometre) == 0 {
 		return Length(l.nm.num).String()
 	}
-	if t, err := l.PerInch(); err == nil && t.Den() <= 8 {
-		return tpi(t) + " tpi"
+	if t, err := l.PerInch(); err == nil && 4%t.Den() == 0 {
+		s := t.Rat().FloatString(2)
+		return strings.TrimRight(strings.TrimRight(s, "0"), ".") + " tpi"
 	}
 	return l.Length().String()
-}
-
-func tpi(t Ratio) string {
-	if s := t.Rat().FloatString(2); t.Den() <= 4 && t.Den() != 3 {
-		return strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return t.String()
 }
 
 // MarshalText is exact: [Lead.String] where that is, and otherwise the threads

@@ -123,6 +123,25 @@ func TestLeadsPerInchAreExact(t *testing.T) {
 	}
 }
 
+// A lead is shown as a person writes it: no thread count as a fraction of thirds.
+func TestLeadsAsPeopleWriteThem(t *testing.T) {
+	for text, want := range map[string]string{
+		"1.75 mm": "1.75 mm", "27 tpi": "27 tpi", "11-1/2 tpi": "11.5 tpi", "4.25 tpi": "4.25 tpi", "1/8 in": "3.175 mm",
+		"76/3 tpi":   "1.002632 mm", // no whole, half or quarter: 25.4 x 3 / 76
+		"81/8 tpi":   "2.508642 mm",
+		"127/10 tpi": "2 mm",
+	} {
+		l, err := calc.ParseLead(text)
+		if err != nil || l.String() != want {
+			t.Errorf("%s is shown as %s, %v; want %s", text, l, err, want)
+		}
+		var back calc.Lead
+		if b, err := l.MarshalText(); err != nil || back.UnmarshalText(b) != nil || back != l {
+			t.Errorf("%s is kept as %s, %v", text, b, err)
+		}
+	}
+}
+
 func TestLeadTwin(t *testing.T) {
 	rng := seeded(t, 20260321)
 	for range 5000 {

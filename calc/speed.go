@@ -62,15 +62,14 @@ func (s Speed) Time(turns Ratio) time.Duration {
 	return time.Duration(math.Round(minutes*60*1000)) * time.Millisecond
 }
 
-// SurfaceSpeed is a cutting speed in millimetres per minute.
+// SurfaceSpeed is a cutting speed in micrometres per minute, so that metres and
+// feet are both exact.
 type SurfaceSpeed int64
 
 // The units a cutting speed is written in.
 const (
-	MetrePerMinute SurfaceSpeed = 1000
-	// FootPerMinute is 304.8 mm/min, rounded to 305: the trade's figures are
-	// whole tens of feet.
-	FootPerMinute SurfaceSpeed = 305
+	MetrePerMinute SurfaceSpeed = 1_000_000
+	FootPerMinute  SurfaceSpeed = 304_800
 )
 
 // Spindle is the spindle speed that gives this cutting speed on a diameter,
@@ -79,13 +78,13 @@ func (v SurfaceSpeed) Spindle(diameter Length) Speed {
 	if diameter <= 0 {
 		return 0
 	}
-	return Speed(float64(v) / (math.Pi * diameter.Millimetres()) * float64(RPM))
+	return Speed(float64(v) / 1000 / (math.Pi * diameter.Millimetres()) * float64(RPM))
 }
 
 // Surface is the cutting speed this spindle speed gives on a diameter, rounded
-// to a millimetre per minute.
+// to a micrometre per minute.
 func (s Speed) Surface(diameter Length) SurfaceSpeed {
-	return SurfaceSpeed(math.Round(s.PerMinute() * math.Pi * diameter.Millimetres()))
+	return SurfaceSpeed(math.Round(s.PerMinute() * math.Pi * diameter.Millimetres() * 1000))
 }
 
 // String is "30 m/min".

@@ -135,21 +135,21 @@ func ownRange(op Op, turn calc.SurfaceSpeed) Range {
 		share = [3]float64{1, 1, 1}
 	}
 	of := func(f float64) calc.SurfaceSpeed {
-		return calc.SurfaceSpeed(math.Round(f*float64(turn))) * calc.MetrePerMinute / 1000
+		return calc.SurfaceSpeed(math.Round(f*float64(turn)/float64(calc.MetrePerMinute)*1000)) * calc.MetrePerMinute / 1000
 	}
 	return Range{of(share[0]), of(share[1]), of(share[2]), "from the shop's own turning speed"}
 }
 
 func mpm(v float64) calc.SurfaceSpeed {
-	return calc.SurfaceSpeed(math.Round(v*1000)) * calc.MetrePerMinute / 1000
+	return calc.SurfaceSpeed(math.Round(v*1_000_000)) * calc.MetrePerMinute / 1_000_000
 }
 
 // FeetPerMinute is a cutting speed of so many feet per minute, rounded to a
-// millimetre per minute.
+// micrometre per minute.
 func FeetPerMinute(v float64) calc.SurfaceSpeed { return mpm(v * 0.3048) }
 
 // Feet is a cutting speed in feet per minute.
-func Feet(v calc.SurfaceSpeed) float64 { return float64(v) / 304.8 }
+func Feet(v calc.SurfaceSpeed) float64 { return float64(v) / float64(calc.FootPerMinute) }
 
 // Speed is the spindle speed to wish for: the starting cutting speed of the
 // material on the diameter being cut (the stock for roughing, the largest diameter

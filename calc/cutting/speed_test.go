@@ -78,7 +78,7 @@ func TestMaterialsNameTheirSources(t *testing.T) {
 
 func TestSpeedOfOwnMaterial(t *testing.T) {
 	own := Material{Name: "bar from the bin", Speeds: map[Op]calc.SurfaceSpeed{Turn: 40 * calc.MetrePerMinute, Drill: 20 * calc.MetrePerMinute}}
-	for op, want := range map[Op]calc.SurfaceSpeed{Turn: 40_000, Face: 40_000, Drill: 20_000, Thread: 13_200, Part: 16_000} {
+	for op, want := range map[Op]calc.SurfaceSpeed{Turn: mpm(40), Face: mpm(40), Drill: mpm(20), Thread: mpm(13.2), Part: mpm(16)} {
 		r, err := own.Speed(HSS, op)
 		must(t, err)
 		if r.Start != want {
