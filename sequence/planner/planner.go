@@ -72,6 +72,7 @@ type level struct {
 	n        int         // 1 for the section at the free end
 	from, to calc.Length // z of its free end and of its shoulder
 	aim      calc.Length // diameter aimed at
+	stock    calc.Length // diameter it is cut from, once those behind it are roughed
 	end      calc.Length // z where turning passes end
 	shoulder bool        // a shoulder follows that is faced to length
 	next     calc.Length // diameter behind its shoulder
@@ -266,13 +267,19 @@ func (b *build) tool(kind sequence.ToolKind, s *job.Section, for_ string) (job.T
 	return job.Tool{}, false
 }
 
-// half says whether a diameter needs half a division of the cross-slide ring to
-// lie inside limits; ok is false when even that is too coarse.
-func (b *build) half(x calc.Length, min, max calc.Length) (half, ok bool) {
-	for _, h := range []bool{false, true} {
-		if at := b.cross.snap(x, h); at >= min && at <= max {
-			return h, true
-		}
+// half says whether a diameter is set on half a division of the cross-slide ring: a
+// whole one serves when it lies in the middle half of the limits. ok is false when
+// even half a division is too coarse for them.
+func (b *build) half(x, min, max calc.Length) (half, ok bool) {
+	inside := func(h bool, room calc.Length) bool {
+		at := b.cross.snap(x, h)
+		return at >= min+room && at <= max-room
 	}
-	return false, false
+	switch {
+	case inside(false, (max-min)/4):
+		return false, true
+	case inside(true, 0):
+		return true, true
+	}
+	return false, inside(false, 0)
 }

@@ -159,13 +159,14 @@ func (b *build) away() []sequence.Move {
 // diameter it has; it says what it leaves.
 func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 	b.section, b.op = v.sec, sequence.OpRough
+	v.stock = stock
 	last, each, ok := b.finishDepths(v, stock)
 	if !ok {
 		return stock
 	}
 	from, to := b.cross.offset(stock), last-3*each
-	if to <= from {
-		return stock
+	if to-from < max(each/2, leastCut) {
+		return stock // so little goes with the first of the equal cuts
 	}
 	deep := b.roughDepth(t)
 	n := int((to - from).Ceil(deep) / deep)
@@ -234,7 +235,7 @@ func (b *build) carriageDial(z calc.Length) *sequence.Dial {
 // splits what is left again.
 func (b *build) size(v *level, t job.Tool) {
 	b.section, b.op = v.sec, sequence.OpFinish
-	last, each, ok := b.finishDepths(v, b.stockOf(v))
+	last, each, ok := b.finishDepths(v, v.stock)
 	if !ok {
 		return
 	}
@@ -303,24 +304,6 @@ func (b *build) size(v *level, t job.Tool) {
 		}
 		cut(at, words, of)
 	}
-}
-
-// stockOf is what roughing left on a section: what it was cut from, as far as its
-// own finishing is concerned.
-func (b *build) stockOf(v *level) calc.Length {
-	stock := b.job.Bar
-	for i := len(b.levels) - 1; i >= 0; i-- {
-		w := &b.levels[i]
-		if w.sec.AsBar {
-			continue
-		}
-		if w == v {
-			return stock
-		}
-		each := b.cross.dial.Snap(min(finishCut, (stock-w.aim)/6))
-		stock = min(stock, w.aim+6*each)
-	}
-	return stock
 }
 
 func (b *build) measureSize(v *level, id string, planned, plausible calc.Length, final bool, got *calc.Length) {
