@@ -81,3 +81,18 @@ func TestSpeed(t *testing.T) {
 		t.Errorf("30 m/min prints as %s", s)
 	}
 }
+
+func TestSurfaceSpeeds(t *testing.T) {
+	for text, want := range map[string]calc.SurfaceSpeed{
+		"30 m/min": 30 * calc.MetrePerMinute, "100ft/min": 100 * calc.FootPerMinute, " 12.5 m/min ": 25 * calc.MetrePerMinute / 2,
+	} {
+		if v, err := calc.ParseSurfaceSpeed(text); err != nil || v != want {
+			t.Errorf("%q is %s, %v", text, v, err)
+		}
+	}
+	for _, bad := range []string{"", "30", "0 m/min", "-5 m/min", "x m/min", "30 m/s", "m/min"} {
+		if v, err := calc.ParseSurfaceSpeed(bad); err == nil {
+			t.Errorf("%q is taken as %s", bad, v)
+		}
+	}
+}

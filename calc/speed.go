@@ -72,6 +72,30 @@ const (
 	FootPerMinute  SurfaceSpeed = 304_800
 )
 
+// ParseSurfaceSpeed reads "30 m/min" or "100 ft/min". Zero or less is an error.
+func ParseSurfaceSpeed(text string) (SurfaceSpeed, error) {
+	t := strings.TrimSpace(text)
+	for _, u := range []struct {
+		name string
+		one  SurfaceSpeed
+	}{{"m/min", MetrePerMinute}, {"ft/min", FootPerMinute}} {
+		n, ok := strings.CutSuffix(t, u.name)
+		if !ok {
+			continue
+		}
+		r, err := parseNumber(strings.TrimSpace(n), text)
+		if err != nil {
+			return 0, err
+		}
+		v := SurfaceSpeed(fromRat(r.Mul(r, big.NewRat(int64(u.one), 1))))
+		if v <= 0 {
+			return 0, fmt.Errorf("cutting speed %q is not above zero", text)
+		}
+		return v, nil
+	}
+	return 0, fmt.Errorf("%q has no unit: write a cutting speed such as 30 m/min or 100 ft/min", text)
+}
+
 // Spindle is the spindle speed that gives this cutting speed on a diameter,
 // rounded down to a thousandth of a turn; zero on a diameter of zero or less.
 func (v SurfaceSpeed) Spindle(diameter Length) Speed {

@@ -70,6 +70,9 @@ var depthAs = map[string]string{
 // one.
 func (m Material) Depth(c Class) Depths {
 	id, basis := m.ID, "table"
+	if _, known := depthAs[id]; !known && depthTable[Mini][id] == [2]int64{} && m.SpeedsAs != "" {
+		id, basis = m.SpeedsAs, "taken as for "+m.SpeedsAs+" (common practice)"
+	}
 	if like, ok := depthAs[id]; ok {
 		id, basis = like, "taken as for "+like+" (common practice)"
 	}

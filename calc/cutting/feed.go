@@ -20,6 +20,9 @@ func microns(n int64) calc.Length { return calc.Length(n) * calc.Micrometre }
 // engine-lathe figures are two to four times the roughing ones: small lathes run
 // out of power and stiffness first. A thread's feed is its lead.
 func (m Material) Feed(op Op, diameter calc.Length) (Feeds, error) {
+	if f, ok := m.Feeds[op]; ok {
+		return Feeds{f, f, f}, nil
+	}
 	switch op {
 	case Turn:
 		switch m.Group {

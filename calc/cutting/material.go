@@ -16,8 +16,9 @@ type Material struct {
 	Grades     []string // designations in the standards
 	Condition  string   // hardness the figures are for
 	Group      Group
-	SpeedsAs   string                   // ID of the material whose speeds are taken, where it has none of its own (common practice)
+	SpeedsAs   string                   // ID of the material whose speeds and depths are taken, where it has none of its own (common practice)
 	Speeds     map[Op]calc.SurfaceSpeed // own starting speeds of a shop, with HSS; none takes the built-in ones
+	Feeds      map[Op]calc.Length       // own feeds per turn of a shop; none takes the built-in ones
 	SpeedsFrom string                   // sources of the speeds, before they were lowered for a small lathe
 	Note       string                   // what to mind
 	Force      Kienzle
@@ -63,6 +64,18 @@ func Find(name string, in []Material) (Material, error) {
 		}
 	}
 	return Material{}, fmt.Errorf("material %q is not known: nearest are %s", name, strings.Join(nearest(want, in, 3), ", "))
+}
+
+// Like is a shop's own material, with the figures of a built-in one until others
+// are filled in.
+func Like(name string, m Material) Material {
+	own := m
+	own.ID, own.Name, own.Names, own.Grades, own.Condition, own.Note = name, name, nil, nil, "", ""
+	own.Speeds, own.Feeds = nil, nil
+	if own.SpeedsAs == "" {
+		own.SpeedsAs = m.ID
+	}
+	return own
 }
 
 func in0(in []Material) string {

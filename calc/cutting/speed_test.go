@@ -99,6 +99,48 @@ func TestSpeedOfOwnMaterial(t *testing.T) {
 	}
 }
 
+// TestOwnMaterialLikeAnother: what a shop writes down stands, the rest is that of
+// the material it is like.
+func TestOwnMaterialLikeAnother(t *testing.T) {
+	base := material(t, "medium_carbon")
+	own := Like("axle steel", base)
+	own.Speeds = map[Op]calc.SurfaceSpeed{Drill: 11 * calc.MetrePerMinute}
+	own.Feeds = map[Op]calc.Length{Turn: 70 * calc.Micrometre}
+	own.Force = Kienzle{KC: 2500, MC: 0.2}
+	for _, op := range []Op{Turn, Finish, Thread, Part, Ream, Knurl} {
+		got, err := own.Speed(HSS, op)
+		must(t, err)
+		want, err := base.Speed(HSS, op)
+		must(t, err)
+		if got.Start != want.Start || got.Basis == want.Basis {
+			t.Errorf("%s: %s, %q", op, got.Start, got.Basis)
+		}
+	}
+	if r, err := own.Speed(HSS, Drill); err != nil || r.Start != mpm(11) || r.Basis != "the shop's own figure" {
+		t.Errorf("drill: %v, %v", r, err)
+	}
+	if f, err := own.Feed(Turn, 0); err != nil || f.Start != 70*calc.Micrometre {
+		t.Errorf("feed: %v, %v", f, err)
+	}
+	if f, err := own.Feed(Finish, 0); err != nil || f.Start != 60*calc.Micrometre {
+		t.Errorf("finish: %v, %v", f, err)
+	}
+	for _, c := range []Class{Micro, Mini, Bench} {
+		if got, want := own.Depth(c), base.Depth(c); got.Start != want.Start || got.Max != want.Max {
+			t.Errorf("%s: depth %v, not %v", c, got, want)
+		}
+	}
+	soft := Like("shaft", material(t, "free_steel"))
+	if got, want := soft.Depth(Mini), material(t, "mild_steel").Depth(Mini); got.Start != want.Start {
+		t.Errorf("depth of free-machining steel %v, want that of mild steel %v", got, want)
+	}
+	// By hand: 2500 x 0.1^-0.2 x 0.1 x 0.5 x 1 = 198.1 N.
+	close(t, float64(own.Turning(Cut{Depth: calc.Millimetre / 2, Feed: calc.Millimetre / 10, Factor: 1})), 198.1, 0.05)
+	if m, err := Find("Axle-Steel", append([]Material{own}, Materials()...)); err != nil || m.Force != own.Force {
+		t.Errorf("%v, %v", m.Name, err)
+	}
+}
+
 // TestRunsOnAsSteppedOut: the stopping travel by stepping through time, and the
 // largest speed as its inverse.
 func TestRunsOnAsSteppedOut(t *testing.T) {
