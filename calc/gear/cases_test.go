@@ -201,7 +201,7 @@ func TestSearchAsWorkedOut(t *testing.T) {
 					}
 				case strings.HasPrefix(name, "train includes "):
 					z, _ := strconv.Atoi(strings.TrimPrefix(name, "train includes "))
-					if !slices.Contains(best.wheels(), z) {
+					if !slices.Contains(best.Teeth(), z) {
 						t.Errorf("best train %s has no %d", best, z)
 					}
 				case strings.HasPrefix(name, "e.g. "):

@@ -31,7 +31,7 @@ func Check(t Train, w Want) (Train, error) {
 		if err := w.Wheels.Check(); err != nil {
 			return t, err
 		}
-		if _, missing := w.Wheels.Less(t.wheels()...); len(missing) > 0 {
+		if _, missing := w.Wheels.Less(t.Teeth()...); len(missing) > 0 {
 			t.Notes = append(t.Notes, fmt.Sprintf("not among the wheels owned: %s", Wheels(missing)))
 		}
 	}

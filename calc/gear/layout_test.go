@@ -180,7 +180,7 @@ func TestEveryTrainCanBeHung(t *testing.T) {
 			if !possible(tr, w.Banjo) {
 				t.Errorf("seed %d case %d: %s cannot be laid out on %+v", seed, i, tr, w.Banjo)
 			}
-			if _, missing := w.Wheels.Less(tr.wheels()...); len(missing) > 0 {
+			if _, missing := w.Wheels.Less(tr.Teeth()...); len(missing) > 0 {
 				t.Errorf("seed %d case %d: %s uses %v, owned %v", seed, i, tr, missing, w.Wheels)
 			}
 			if odd := tr.Meshes()%2 == 1; !w.Tumbler && odd != w.LeftHand {

@@ -140,7 +140,7 @@ func (b Banjo) mounting(t Train) (gaps []calc.Length, faults []fault) {
 		faults = append(faults, fault{kind: fewStuds, studs: len(s) - 2, given: b.Studs})
 	}
 	if b.Cover != 0 {
-		for _, z := range t.wheels() {
+		for _, z := range t.Teeth() {
 			if d := 2 * b.tip(z); d > b.Cover {
 				faults = append(faults, fault{kind: overCover, wheel: z, have: d, need: b.Cover})
 				break

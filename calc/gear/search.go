@@ -376,7 +376,7 @@ func (w Want) handed(owned Wheels, drivers, driven []int) (Train, bool) {
 			}
 			continue
 		}
-		for _, idlers := range spare(owned, t.wheels(), n) {
+		for _, idlers := range spare(owned, t.Teeth(), n) {
 			t.Idlers = idlers
 			if _, faults := w.Banjo.mounting(t); len(faults) == 0 {
 				return t, true

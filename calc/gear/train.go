@@ -54,8 +54,8 @@ func (t Train) Ratio() (calc.Ratio, error) {
 	return calc.NewRatio(p/g, q/g)
 }
 
-// wheels is every wheel of the train, one entry each.
-func (t Train) wheels() []int { return slices.Concat(t.Drivers, t.Driven, t.Idlers) }
+// Teeth is the tooth counts of all its wheels, drivers first, idlers last.
+func (t Train) Teeth() []int { return slices.Concat(t.Drivers, t.Driven, t.Idlers) }
 
 // mesh is the mesh the i-th idler stands in.
 func (t Train) mesh(i int) int {

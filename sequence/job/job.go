@@ -8,6 +8,7 @@
 package job
 
 import (
+	"slices"
 	"time"
 
 	"turncue/calc"
@@ -70,6 +71,11 @@ type Lathe struct {
 	Leadscrew calc.Lead
 	Wheels    gear.Wheels
 	Banjo     gear.Banjo
+	Fixed     calc.Ratio       // turns of the first driver per turn of the spindle; zero: one
+	Levers    []gear.Lever     // positions of a gearbox behind the change gears; none: no gearbox
+	Tumbler   bool             // the lathe can reverse the leadscrew; default true
+	Mounted   gear.Train       // the change gears on the lathe now; none: not known
+	Dial      *gear.ThreadDial // nil when there is no threading dial
 	Cross     setup.Dial
 	Top       setup.Dial
 	Carriage  *setup.Dial // nil when the carriage wheel has no ring
@@ -78,7 +84,8 @@ type Lathe struct {
 	CrossClockwiseIn bool
 	TopClockwiseIn   bool
 	Speeds           cutting.Speeds
-	Power            int // at the motor's plate, watts
+	Power            int        // at the motor's plate, watts
+	BaseSpeed        calc.Speed // of the spindle, below which the motor gives only its torque; zero: full power at every speed
 	Reverse          Reverse
 	Chuck            Chuck
 	ChuckLimit       calc.Speed    // highest speed of the chuck; zero for none given
@@ -87,6 +94,41 @@ type Lathe struct {
 	PowerFeeds       []calc.Lead   // carriage feeds per turn; empty: fed by hand
 	DepthOfCut       calc.Length   // roughing depth on radius; zero: from the table for this size of lathe
 	Tools            []Tool
+	Materials        []cutting.Material // the shop's own
+}
+
+// Gearing is what the lathe brings to the choice of change gears: everything but
+// the thread.
+func (l *Lathe) Gearing() gear.Want {
+	return gear.Want{
+		Leadscrew: l.Leadscrew, Wheels: l.Wheels, Banjo: l.Banjo, Fixed: l.Fixed, Levers: l.Levers, Tumbler: l.Tumbler, Present: l.Mounted,
+	}
+}
+
+// Drive is what reaches the spindle of the motor's power: less on a small
+// variable-speed drive than through belts from an induction motor, and below the
+// base speed only its torque.
+func (l *Lathe) Drive() cutting.Drive {
+	share := cutting.Induction
+	for _, band := range l.Speeds {
+		if band.Min != band.Max {
+			share = cutting.SmallDirectCurrent
+		}
+	}
+	return cutting.Drive{Power: cutting.Power(share * float64(l.Power)), Base: l.BaseSpeed}
+}
+
+// Material finds a material among the shop's own and then the built-in ones; l may
+// be nil.
+func (l *Lathe) Material(name string) (cutting.Material, error) {
+	if l == nil {
+		return cutting.FindMaterial(name)
+	}
+	return findMaterial(name, l.Materials)
+}
+
+func findMaterial(name string, own []cutting.Material) (cutting.Material, error) {
+	return cutting.Find(name, append(slices.Clone(own), cutting.Materials()...))
 }
 
 // Reverse says how the spindle is turned backwards.

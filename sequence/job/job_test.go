@@ -475,3 +475,122 @@ func BenchmarkParseJob(b *testing.B) {
 		}
 	}
 }
+
+// Everything a lathe can say of its gears, its motor and its shop is there when it
+// was written, and what was left out has its stated default.
+func TestLatheInFull(t *testing.T) {
+	const more = `
+fixed = "1/2"
+levers = { A = "1", B = "1/2", C = 2 }
+tumbler = false
+mounted = "20-60"
+base_speed = "900 rpm"
+`
+	const tables = `
+[banjo]
+module = "1 mm"
+clearance = "4 mm"
+studs = 2
+span = "120 mm"
+near = "30 mm"
+far = "95 mm"
+swing_from = "20 deg"
+swing_to = "110 deg"
+first_radius = "10 mm"
+stud_radius = "8 mm"
+last_radius = "11 mm"
+cover = "110 mm"
+step_up = 2.5
+
+[thread_dial]
+wheel = 16
+lines = 8
+
+[[material]]
+name = "axle steel"
+like = "medium-carbon steel"
+turn = "100 ft/min"
+drill = "11 m/min"
+feed = "0.07 mm"
+kc = "2500 N/mm2"
+mc = 0.2
+source = "trial cuts"
+
+[[tool]]
+kind = "turning"
+`
+	_, plainText := ExampleText()
+	head, rest, ok := strings.Cut(plainText, "[banjo]")
+	_, rest, ok2 := strings.Cut(rest, "[cross_slide]")
+	if !ok || !ok2 {
+		t.Fatal("the example's lathe has no banjo before its slides")
+	}
+	l, err := ParseLathe("l", head+more+"\n[cross_slide]"+rest+tables)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mm := calc.Millimetre
+	want := gear.Banjo{
+		Module: mm, Clearance: 4 * mm, Studs: 2, Span: 120 * mm, Near: 30 * mm, Far: 95 * mm, SwingFrom: 20 * calc.Degree, SwingTo: 110 * calc.Degree,
+		First: 10 * mm, Stud: 8 * mm, Last: 11 * mm, Cover: 110 * mm, StepUpLimit: 2.5,
+	}
+	g := l.Gearing()
+	if l.Banjo != want || g.Banjo != want || g.Tumbler || g.Fixed.String() != "1/2" || len(g.Levers) != 3 || g.Levers[1].Name != "B" || g.Levers[2].Ratio != calc.Whole(2) || g.Present.String() != "20-60" {
+		t.Errorf("%+v", g)
+	}
+	if l.Dial == nil || *l.Dial != (gear.ThreadDial{Wheel: 16, Lines: 8}) || l.BaseSpeed != 900*calc.RPM {
+		t.Errorf("dial %v, base %s", l.Dial, l.BaseSpeed)
+	}
+	if d := l.Drive(); d.Base != 900*calc.RPM || d.At(450*calc.RPM) != d.Power/2 || d.Power != cutting.Induction*cutting.Power(l.Power) {
+		t.Errorf("drive %+v", d)
+	}
+	m, err := l.Material("Axle steel")
+	if err != nil || m.Force != (cutting.Kienzle{KC: 2500, MC: 0.2}) || m.ForceFrom != "trial cuts" || m.Feeds[cutting.Turn] != 70*calc.Micrometre ||
+		m.Speeds[cutting.Turn] != 100*calc.FootPerMinute || m.Speeds[cutting.Drill] != 11*calc.MetrePerMinute {
+		t.Errorf("%+v, %v", m, err)
+	}
+	if m, err := l.Material("brass"); err != nil || m.ID != "brass" {
+		t.Errorf("%+v, %v", m, err)
+	}
+	if _, err := l.Material("axel steel"); err == nil || !strings.Contains(err.Error(), "nearest are axle steel") {
+		t.Errorf("%v", err)
+	}
+	plain, err := ParseLathe("l", plainText)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !plain.Tumbler || plain.Dial != nil || plain.Fixed.Sign() != 0 || plain.BaseSpeed != 0 || len(plain.Materials)+len(plain.Levers)+len(plain.Mounted.Drivers) != 0 {
+		t.Errorf("%+v", plain)
+	}
+	if _, err := (*Lathe)(nil).Material("brass"); err != nil {
+		t.Error(err)
+	}
+}
+
+// A job may be made of a material that only its lathe's file has.
+func TestJobOfOwnMaterial(t *testing.T) {
+	plainJob, plainLathe := ExampleText()
+	text := strings.Replace(plainJob, `"free-machining steel"`, `"axle steel"`, 1)
+	if text == plainJob {
+		t.Fatal("the example is of another steel")
+	}
+	lathe := plainLathe + "\n[[material]]\nname = \"axle steel\"\nlike = \"medium-carbon steel\"\n"
+	if _, err := ParseJob("j", text); err == nil {
+		t.Error("a material that nobody has")
+	}
+	j, l, err := ParsePair("j", text, "l", lathe)
+	if err != nil || j.Material.Name != "axle steel" || len(l.Materials) != 1 {
+		t.Errorf("%v", err)
+	}
+	if _, _, err := ParsePair("j", text, "l", plainLathe+"\nnonsense"); err == nil || !strings.Contains(err.Error(), "axle steel") || !strings.Contains(err.Error(), "l:") {
+		t.Errorf("not the faults of both: %v", err)
+	}
+	if got := LatheOf("lathe = \"../x.toml\"\n" + text); got != "../x.toml" {
+		t.Errorf("lathe %q", got)
+	}
+	for _, s := range []string{text, "", "lathe = 5", "lathe =", "\x00"} {
+		if got := LatheOf(s); got != "" {
+			t.Errorf("%q names %q", s, got)
+		}
+	}
+}

@@ -16,8 +16,13 @@ var latheFields = []field{
 	{"name", `"bench lathe"`},
 	{"leadscrew", `"1.5 mm" or "16 tpi"`},
 	{"wheels", `[20, 20, 30, 40, 60]`},
+	{"fixed", `"1/2"`},
+	{"levers", `{ A = "1", B = "1/2" }`},
+	{"tumbler", `true`},
+	{"mounted", `"80-45-20-60"`},
 	{"speeds", `[70, 115, 200] or { min = 50, max = 2000 }`},
 	{"motor", `"750 W"`},
+	{"base_speed", `"900 rpm"`},
 	{"reverse", `"motor"`},
 	{"chuck", `"bolted"`},
 	{"chuck_limit", `"2000 rpm"`},
@@ -28,13 +33,31 @@ var latheFields = []field{
 	{"cross_slide", `[cross_slide] with travel = "2 mm" and divisions = 100`},
 	{"top_slide", `[top_slide] with travel = "1 mm" and divisions = 50`},
 	{"carriage", `[carriage] with travel = "20 mm" and divisions = 100`},
+	{"thread_dial", `[thread_dial] with wheel = 16 and lines = 8`},
 	{"coast", `[coast] with turns = 0.8 and at = "100 rpm": switch off at that speed without a cut and count the turns until it stands`},
+	{"material", `[[material]] with name = "axle steel" and like = "medium-carbon steel"`},
 	{"tool", `[[tool]]`},
 }
 
 var banjoFields = []field{
 	{"module", `"1 mm"`},
 	{"clearance", `"6 mm"`},
+	{"studs", `1`},
+	{"span", `"120 mm"`},
+	{"near", `"30 mm"`},
+	{"far", `"95 mm"`},
+	{"swing_from", `"20 deg"`},
+	{"swing_to", `"110 deg"`},
+	{"first_radius", `"10 mm"`},
+	{"stud_radius", `"8 mm"`},
+	{"last_radius", `"10 mm"`},
+	{"cover", `"110 mm"`},
+	{"step_up", `3.0`},
+}
+
+var threadDialFields = []field{
+	{"wheel", `16`},
+	{"lines", `8`},
 }
 
 var dialFields = []field{
@@ -57,7 +80,7 @@ var speedFields = []field{
 	{"max", `2000`},
 }
 
-var latheShape = &shape{lists: []string{"tool"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "coast"}}
+var latheShape = &shape{lists: []string{"tool", "material"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "thread_dial", "coast"}}
 
 // The defaults and limits of a lathe.
 const (
@@ -79,11 +102,14 @@ func ParseLathe(path, text string) (*Lathe, error) {
 	root := readDocument(r, latheShape)
 	s := r.scope(root, "", latheFields, latheElsewhere)
 	r.below(root)
-	p := &latheParser{reader: r, top: s, lathe: &Lathe{Source: r.src, Delay: defaultDelay}}
+	p := &latheParser{reader: r, top: s, lathe: &Lathe{Source: r.src, Delay: defaultDelay, Tumbler: true}}
 	p.gears()
+	p.train()
+	p.threadDial()
 	p.slides()
 	p.spindle()
 	p.feeds()
+	p.materials()
 	p.tools()
 	if err := r.faults.Err(); err != nil {
 		return nil, err
@@ -97,7 +123,7 @@ func latheElsewhere(key string) (not, instead string) {
 	for _, g := range []struct {
 		fields []field
 		where  string
-	}{{dialFields, "[cross_slide] or [top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {toolFields, "[[tool]]"}} {
+	}{{dialFields, "[cross_slide] or [top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {threadDialFields, "[thread_dial]"}, {toolFields, "[[tool]]"}, {materialFields, "[[material]]"}} {
 		if contains(keysOf(g.fields), key) {
 			return "above the headings", "write it below " + g.where
 		}
@@ -177,15 +203,6 @@ func (p *latheParser) gears() {
 			case l.Wheels.Check() != nil:
 				wheels.fault("wheels", "one wheel")
 			}
-		}
-	}
-	banjo := s.get("banjo")
-	if b := p.sub(banjo, banjoFields); b != nil {
-		l.Banjo.Module = b.get("module").length(maxTravel)
-		l.Banjo.Clearance = b.get("clearance").length(maxTravel)
-		if err := l.Banjo.Check(); err != nil {
-			_, hint := parted(err, "measure the pitch circle of a wheel and divide it by its teeth")
-			b.get("module").fault("banjo", show(l.Banjo.Module, calc.Millimetre), hint)
 		}
 	}
 }
@@ -269,6 +286,7 @@ func (p *latheParser) spindle() {
 	if a := s.need("motor"); a.value != nil {
 		l.Power = a.power()
 	}
+	l.BaseSpeed = s.get("base_speed").speed()
 	l.Reverse = Reverse(s.need("reverse").word(string(ReverseMotor), string(ReverseNone)))
 	l.Chuck = Chuck(s.need("chuck").word(string(ChuckScrewed), string(ChuckBolted), string(ChuckCamlock)))
 	l.ChuckLimit = s.get("chuck_limit").speed()

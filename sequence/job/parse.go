@@ -1,6 +1,7 @@
 package job
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -53,8 +54,9 @@ const (
 
 // ParseJob reads a job. path is only shown in messages. The error is [Faults]:
 // everything that is wrong with the text, in the order of its places. The job is
-// nil when there is any.
-func ParseJob(path, text string) (*Job, error) {
+// nil when there is any. own is the materials of the lathe it is for; they come
+// before the built-in ones.
+func ParseJob(path, text string, own ...cutting.Material) (*Job, error) {
 	r, ok := open(path, text)
 	if !ok {
 		return nil, r.faults.Err()
@@ -67,7 +69,7 @@ func ParseJob(path, text string) (*Job, error) {
 		return "", ""
 	})
 	r.below(root)
-	p := &jobParser{reader: r, top: s, job: &Job{Source: r.src, Face: defaultFace, PartOff: true}}
+	p := &jobParser{reader: r, top: s, job: &Job{Source: r.src, Face: defaultFace, PartOff: true}, own: own}
 	p.head()
 	p.sections()
 	p.geometry()
@@ -77,12 +79,51 @@ func ParseJob(path, text string) (*Job, error) {
 	return p.job, nil
 }
 
+// LatheOf is the path of the lathe file that a job names, "" where it names none or
+// cannot be read. It is for reading the lathe first; [ParseJob] tells the faults.
+func LatheOf(text string) string {
+	r, ok := open("", text)
+	if !ok {
+		return ""
+	}
+	e := readDocument(r, jobShape).find("lathe")
+	if e == nil {
+		return ""
+	}
+	return arg{e.val, &scope{r: r}, field{"lathe", ""}}.name()
+}
+
+// ParsePair is [ParseLathe] and then [ParseJob] with the lathe's own materials: the
+// faults of both, those of the job first.
+func ParsePair(jobPath, jobText, lathePath, latheText string) (*Job, *Lathe, error) {
+	var faults Faults
+	l, errLathe := ParseLathe(lathePath, latheText)
+	var own []cutting.Material
+	if l != nil {
+		own = l.Materials
+	}
+	j, errJob := ParseJob(jobPath, jobText, own...)
+	for _, err := range []error{errJob, errLathe} {
+		var f Faults
+		if errors.As(err, &f) {
+			faults = append(faults, f...)
+		} else if err != nil {
+			return nil, nil, err
+		}
+	}
+	if len(faults) > 0 {
+		return nil, nil, faults.Err()
+	}
+	return j, l, nil
+}
+
 // jobParser is a job while it is read. A zero in it is a figure that is missing
 // or could not be read: what depends on it is not checked.
 type jobParser struct {
 	*reader
 	top   *scope
 	job   *Job
+	own   []cutting.Material
 	parts []*stretch
 }
 
@@ -104,7 +145,7 @@ func (p *jobParser) head() {
 	j.Lathe = s.get("lathe").name()
 	material := s.need("material")
 	if name := material.name(); name != "" {
-		m, err := cutting.FindMaterial(name)
+		m, err := findMaterial(name, p.own)
 		if err != nil {
 			what, hint := parted(err, "")
 			material.fault("material", what, hint)
