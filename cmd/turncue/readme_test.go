@@ -27,7 +27,7 @@ func TestReadme(t *testing.T) {
 			heard += excerpt(t, w.plan, block[2])
 			continue
 		}
-		ran += transcript(t, block[2])
+		ran += commands(t, block[2])
 	}
 	if heard < 5 || ran < 1 {
 		t.Errorf("%d lines heard and %d commands found: where did they go?", heard, ran)
@@ -73,8 +73,8 @@ func excerpt(t *testing.T, p *sequence.Plan, text string) int {
 	return len(lines)
 }
 
-// transcript runs each "$ turncue" line and compares what it prints.
-func transcript(t *testing.T, text string) int {
+// commands runs each "$ turncue" line and compares what it prints.
+func commands(t *testing.T, text string) int {
 	t.Helper()
 	n := 0
 	for _, part := range strings.Split("\n"+text, "\n$ turncue ")[1:] {

@@ -27,17 +27,23 @@ const (
 )
 
 // ends settles where the passes along the work end: short of each shoulder by
-// what is faced off later, on a line of the carriage ring where there is one.
+// what is faced off later, whatever the lengths in front of it turn out to be, on
+// a line of the carriage ring where there is one.
 func (b *build) ends() {
+	var spare calc.Length // how far the shoulders in front may lie short
 	for i := range b.levels {
 		v := &b.levels[i]
 		last := i == len(b.levels)-1
 		if last && b.job.PartOff {
 			v.shoulder = false
 			v.end = v.to + b.bladeWidth() + 3*calc.Millimetre/2
+			if c := b.lathe.Carriage; c != nil {
+				v.end = c.Snap(v.end + c.Division()/2)
+			}
 			continue
 		}
-		v.end = v.to - shoulderStock
+		v.end = v.to - shoulderStock - spare
+		spare += v.sec.Length.Max - v.sec.Length.Mid()
 		if b.lathe.Carriage != nil {
 			v.end = b.lathe.Carriage.SnapIn(v.end)
 		}
@@ -82,7 +88,7 @@ func (b *build) touchAt() calc.Length {
 func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Length, ok bool) {
 	last = b.cross.dial.Snap(b.cross.offset(v.aim))
 	half, fine := b.half(v.aim, v.sec.Diameter.Min, v.sec.Diameter.Max)
-	if !fine {
+	if !fine || v.sec.Diameter.Tolerance() < b.cross.dial.Division() {
 		b.refuse(v.sec, "widen the tolerance, or set the top slide to a small angle for fine cuts",
 			"%s to %s is finer than the cross-slide ring can be set: half a division moves the diameter by %s",
 			b.show(v.sec.Diameter.Min), b.show(v.sec.Diameter.Max), b.show(b.cross.dial.Division()))
@@ -137,7 +143,7 @@ func (b *build) turn() {
 		v := &b.levels[i]
 		if i > 0 {
 			v.from = b.levels[i-1].to
-			v.to = v.from + v.sec.Length.Nominal
+			v.to = v.from + v.sec.Length.Mid()
 		}
 		if !v.sec.AsBar && v.shoulder {
 			b.shoulder(v)
@@ -159,8 +165,8 @@ func (b *build) away() []sequence.Move {
 // diameter it has; it says what it leaves.
 func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 	b.section, b.op = v.sec, sequence.OpRough
-	v.stock = stock
-	last, each, ok := b.finishDepths(v, stock)
+	v.stock = b.stockOf(v)
+	last, each, ok := b.finishDepths(v, v.stock)
 	if !ok {
 		return stock
 	}
@@ -195,7 +201,7 @@ func (b *build) passAlong(v *level, id string, x calc.Length, half bool, opening
 	if first || b.turning != sequence.Forward {
 		moves = b.spindle(sequence.Forward, b.speed(cutting.Turn, b.job.Bar, t.Steel))
 	}
-	moves = append(moves, b.crossInFrom(x, half)...)
+	moves = append(moves, b.crossInFrom(v, x, half)...)
 	b.add(id+"/set", sequence.Step{
 		Phase: sequence.PhaseSet, Opening: opening, Moves: moves, Hand: hand("dial_set"),
 		Why: fmt.Sprintf("Leaves %s.", b.show(b.x)),
@@ -240,7 +246,11 @@ func (b *build) size(v *level, t job.Tool) {
 		return
 	}
 	touched := b.cross.zero
-	defer func() { v.ringZero = b.cross.zero; b.cross.zero = touched }()
+	v.last = last
+	defer func() {
+		v.ringZero, b.cross.zero = b.cross.zero, touched
+		b.park(v, last, 0)
+	}()
 	limits := v.sec.Diameter
 	const cuts = 3
 	opening := [cuts]sequence.Cue{{sequence.WordCleanUp}, {sequence.WordFirstCut}, {sequence.WordLastCut}}
@@ -306,6 +316,18 @@ func (b *build) size(v *level, t job.Tool) {
 	}
 }
 
+// stockOf is the diameter a section is cut from once those behind it are finished:
+// their passes run over it.
+func (b *build) stockOf(v *level) calc.Length {
+	stock := b.job.Bar
+	for i := v.n; i < len(b.levels); i++ {
+		if w := &b.levels[i]; !w.sec.AsBar {
+			stock = min(stock, w.aim)
+		}
+	}
+	return stock
+}
+
 func (b *build) measureSize(v *level, id string, planned, plausible calc.Length, final bool, got *calc.Length) {
 	m := &sequence.Measure{
 		What: sequence.MeasureDiameter, Nominal: planned, Min: planned - plausible, Max: planned + 2*plausible,
@@ -347,11 +369,40 @@ func (b *build) readingDivision() calc.Length {
 
 func (b *build) micrometer() string { return "micrometer" }
 
+// parked is where a section has left the cross slide, as planned without any
+// reading.
+type parked struct {
+	by *level
+	x  calc.Length
+}
+
+// park notes where the cross slide stands after a section, wound out from the ring
+// setting of its last cut to clear a depth.
+func (b *build) park(v *level, last, depth calc.Length) {
+	d := b.cross.dial
+	out := calc.Length(d.WholeTurnsClear(depth, margin)) * d.Travel
+	b.parked = parked{v, b.cross.position(last - out + d.Slack)}
+}
+
+// farOff is more than readings move a slide, on diameter.
+const farOff = 4 * calc.Millimetre
+
 // crossInFrom brings the cross slide to a diameter inwards: where it stands further
-// in already it is wound out first.
-func (b *build) crossInFrom(x calc.Length, half bool) []sequence.Move {
+// in already it is wound out first. Where another section has left it, that is
+// decided by what was planned and the way is the same whatever was read there: the
+// readings of a section change nothing in another.
+func (b *build) crossInFrom(v *level, x calc.Length, half bool) []sequence.Move {
 	var m []sequence.Move
-	if b.x <= x {
+	clear := b.job.Bar + farOff + 2*calc.Millimetre
+	another := b.parked.by != nil && b.parked.by != v && b.parked.x <= x+farOff
+	b.parked = parked{by: v}
+	switch {
+	case another && b.x < clear:
+		away := b.cross.away(clear)
+		away.Lash = calc.Ratio{}
+		b.x = away.X
+		m = append(m, away)
+	case b.x <= x:
 		m = append(m, b.crossOut((x-b.x)/2))
 	}
 	return append(m, b.crossTo(x, half))
@@ -369,14 +420,19 @@ func (b *build) shoulder(v *level) {
 		b.refuse(v.sec, "make the step larger, or leave both at one diameter", "a step from %s to %s is too small to face", b.show(v.size), b.show(v.next))
 		return
 	}
-	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(calc.Mid(v.size, v.next), false)...)
+	length := v.sec.Length
+	if length.Tolerance() < b.top.dial.Division()/2 {
+		b.refuse(v.sec, "widen the tolerance of the length", "a length of %s to %s is finer than the top-slide ring can be set: half a division is %s",
+			b.show(length.Min), b.show(length.Max), b.show(b.top.dial.Division()/2))
+		return
+	}
+	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(v, calc.Mid(v.size, v.next), false)...)
 	moves = append(moves, b.along(v.end), b.top.set(v.end, sequence.OnShoulder))
 	b.add("shoulder/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordShoulder}, Moves: moves, Closing: sequence.Cue{sequence.WordLockCarriage},
 		Cautions: []sequence.Word{sequence.WordNearJaws}, Hand: hand("start_stop", "touch_off"),
 		Why: "From here the top slide gives the length; the carriage stays locked.",
 	})
-	length := v.sec.Length
 	m := &sequence.Measure{
 		What: sequence.MeasureLength, Nominal: v.end - v.from, Min: v.end - v.from - calc.Millimetre, Max: length.Max,
 		Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true,
@@ -387,9 +443,15 @@ func (b *build) shoulder(v *level) {
 		b.top.zero = b.z
 	}
 	for k := 2; ; k++ {
+		if b.top.lines(true).Snap(b.top.offset(v.to)) <= 0 { // it is long enough as it was left
+			if m.Got != nil {
+				m.Final, m.Nominal, m.Min, m.Max = true, length.Mid(), length.Min, length.Max
+			}
+			break
+		}
 		b.shoulderCut(v, k-1)
 		m := &sequence.Measure{
-			What: sequence.MeasureLength, Nominal: length.Nominal, Min: length.Min, Max: length.Max,
+			What: sequence.MeasureLength, Nominal: length.Mid(), Min: length.Min, Max: length.Max,
 			Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true, Final: true,
 		}
 		got := b.shoulderSize(k, m)
@@ -401,11 +463,12 @@ func (b *build) shoulder(v *level) {
 			break
 		}
 		if k == mostReadings {
-			b.refuse(v.sec, "look for a loose gib or a top slide that is not locked", "the shoulder at %s is still not reached after %d readings", b.show(length.Nominal), k)
+			b.refuse(v.sec, "look for a loose gib or a top slide that is not locked", "the shoulder at %s is still not reached after %d readings", b.show(length.Mid()), k)
 			return
 		}
 	}
 	v.to = b.z
+	b.park(v, v.last, (v.next-v.aim)/2)
 	back := b.along(b.start())
 	b.z -= b.top.zero - v.end // what the readings put right belongs to this shoulder
 	b.add("shoulder/clear", sequence.Step{
