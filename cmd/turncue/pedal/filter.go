@@ -57,6 +57,10 @@ func (f *Filter) Feed(e Edge) Verdict {
 	if e.Up {
 		if f.profile.Release > 0 && k.down {
 			k.down, k.seen, k.last = false, true, e.At
+			if !k.held && e.At-k.since >= heldFor { // a pedal that does not repeat
+				k.held = true
+				return Hold
+			}
 		}
 		return Swallowed
 	}
