@@ -106,14 +106,18 @@ func (t Train) Cuts(w Want) (calc.Lead, error) {
 // warnings is what to watch on a train, whether it fits or not.
 func (w Want) warnings(t Train) (notes []string) {
 	odd := t.Meshes()%2 == 1
+	meshes, turns := fmt.Sprintf("%d meshes", t.Meshes()), "turn"
+	if t.Meshes() == 1 {
+		meshes, turns = "1 mesh", "turns"
+	}
 	switch {
 	case w.Tumbler && odd != w.LeftHand:
-		notes = append(notes, fmt.Sprintf("%d meshes: set the tumbler so that the carriage goes the right way", t.Meshes()))
+		notes = append(notes, meshes+": set the tumbler so that the carriage goes the right way")
 	case w.Tumbler:
 	case odd && !w.LeftHand:
-		notes = append(notes, fmt.Sprintf("%d meshes turn the leadscrew backwards and cut a left-hand thread: put in one more idler", t.Meshes()))
+		notes = append(notes, fmt.Sprintf("%s %s the leadscrew backwards and would cut a left-hand thread: put in one more idler", meshes, turns))
 	case !odd && w.LeftHand:
-		notes = append(notes, fmt.Sprintf("%d meshes cut a right-hand thread: put in one more idler", t.Meshes()))
+		notes = append(notes, meshes+" would cut a right-hand thread: put in one more idler")
 	}
 	if len(t.Idlers) > 0 && len(t.Drivers)+len(t.Idlers) > 2 && w.Banjo.Studs == 0 {
 		notes = append(notes, "the idler needs a stud of its own")

@@ -54,7 +54,7 @@ power is good to one figure.`,
 	fl.StringVar(&f.base, "base", "", "speed below which a knob-controlled motor gives only its torque: 1000 (full power everywhere)")
 	fl.StringVar(&f.stickout, "stickout", "", "length of the bar out of the chuck, or between the centres: 48mm")
 	fl.StringVar(&f.support, "support", "chuck", "chuck, centre (chuck and centre) or centres (between centres)")
-	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: three quarters of the motor's power come from it")
+	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: speeds, what reaches the spindle of the motor's power, base speed and own materials come from it")
 	fl.BoolVar(&f.json, "json", false, "give the result as JSON")
 	return c
 }
@@ -76,7 +76,11 @@ type calcForce struct {
 }
 
 func (f calcForceFlags) answer(name string) (a calcForce, err error) {
-	m, err := cutting.FindMaterial(name)
+	l, err := calcLathe(f.lathe)
+	if err != nil {
+		return a, err
+	}
+	m, err := l.Material(name)
 	if err != nil {
 		return a, err
 	}
@@ -118,10 +122,6 @@ func (f calcForceFlags) answer(name string) (a calcForce, err error) {
 	radial := force * cutting.Radial
 	a.Force, a.Radial = calcNumber(force), calcNumber(radial)
 	a.Power, a.Torque = calcNumber(force.Power(n.Surface(diameter))), calcNumber(force.Torque(diameter))
-	l, err := calcLathe(f.lathe)
-	if err != nil {
-		return a, err
-	}
 	drive := cutting.Drive{Power: cutting.Power(f.watts)}
 	if drive.Base, err = calcRPM("base", f.base); err != nil {
 		return a, err
@@ -132,7 +132,10 @@ func (f calcForceFlags) answer(name string) (a calcForce, err error) {
 		}
 	}
 	if l != nil && f.watts == 0 {
-		drive.Power = cutting.Induction * cutting.Power(l.Power)
+		base := drive.Base
+		if drive = l.Drive(); base != 0 {
+			drive.Base = base
+		}
 	}
 	if drive.Power > 0 {
 		depth, ruled, err := m.MaxDepth(cut, drive, n, diameter)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -15,9 +16,10 @@ import (
 
 // calcGearsFlags is what the flags of turncue calc gears were given.
 type calcGearsFlags struct {
-	leadscrew, gears, module, clearance, length, diameter, train, fixed, present, span, levers, scratch, lathe string
-	studs, most                                                                                                int
-	left, tumbler, chart, json                                                                                 bool
+	leadscrew, gears, length, diameter, train, fixed, present, levers, lever, scratch, lathe string
+	banjo                                                                                    calcBanjoFlags
+	most                                                                                     int
+	left, tumbler, tumblerGiven, chart, json                                                 bool
 }
 
 // calcGearsCommand is turncue calc gears: trains for a lead from the wheels
@@ -36,6 +38,7 @@ on the leadscrew.`,
   turncue calc gears --chart --leadscrew 1.5mm --gears 20,20,30,35,40,40,45,50,55,57,60,65,80,80`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
+			f.tumblerGiven = c.Flags().Changed("tumbler")
 			w, train, err := f.want(args)
 			if err != nil {
 				return err
@@ -66,22 +69,20 @@ on the leadscrew.`,
 	fl := c.Flags()
 	fl.StringVar(&f.leadscrew, "leadscrew", "", "lead of the leadscrew: 16tpi, 1.5mm")
 	fl.StringVar(&f.gears, "gears", "", "wheels owned, by teeth: 20,20,30,35,40")
-	fl.StringVar(&f.module, "module", "", "module of the teeth: 1 (1 mm)")
-	fl.StringVar(&f.clearance, "clearance", "", "from a wheel's tips to the middle of the shaft next to it, at least (6mm)")
-	fl.StringVar(&f.span, "span", "", "distance from the first driver's shaft to the leadscrew, where it is fixed (not checked)")
+	f.banjo.add(fl)
 	fl.StringVar(&f.length, "length", "", "length of the thread, for the drift over it: 20mm")
 	fl.StringVar(&f.diameter, "diameter", "", "diameter of the thread, for judging the error: 12mm (eight pitches)")
 	fl.StringVar(&f.train, "train", "", "check this train instead of searching: 80-45-20-60, an idler as idler65")
 	fl.StringVar(&f.present, "present", "", "train mounted now: trains with fewer changes go first among equals")
 	fl.StringVar(&f.fixed, "fixed", "", "turns of the first driver per turn of the spindle: 1/2 (1)")
 	fl.StringVar(&f.levers, "levers", "", "positions of a gearbox, turns of the leadscrew per turn of its input: A=1,B=1/2,C=2")
+	fl.StringVar(&f.lever, "lever", "", "the gearbox position a train to check is used at: B (the first)")
 	fl.StringVar(&f.scratch, "scratch", "", "a scratch pass measured, threads and length over them: 10@1.54in; says what was cut and what slip explains it")
-	fl.IntVar(&f.studs, "studs", 1, "studs on the banjo: 1 or 2")
 	fl.IntVar(&f.most, "most", 0, "trains to give, at most (40; 12 in the table)")
 	fl.BoolVar(&f.left, "left", false, "a left-hand thread")
 	fl.BoolVar(&f.tumbler, "tumbler", false, "the lathe has a tumbler that reverses the leadscrew")
 	fl.BoolVar(&f.chart, "chart", false, "the best train for every standard pitch, thread count and feed")
-	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: leadscrew, wheels and banjo come from it")
+	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: leadscrew, wheels, gearbox and banjo come from it")
 	fl.BoolVar(&f.json, "json", false, "give the result as JSON")
 	return c
 }
@@ -94,7 +95,7 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 		return w, nil, err
 	}
 	if l != nil {
-		w.Leadscrew, w.Wheels, w.Banjo = l.Leadscrew, l.Wheels, l.Banjo
+		w = l.Gearing()
 	}
 	if f.leadscrew != "" {
 		if w.Leadscrew, err = calcLead("leadscrew", f.leadscrew); err != nil {
@@ -104,28 +105,14 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 	if w.Leadscrew.IsZero() {
 		return w, nil, errors.New("--leadscrew: give the lead of the leadscrew, such as 16tpi or 1.5mm")
 	}
-	if f.module != "" {
-		m := f.module
-		if last := m[len(m)-1]; last >= '0' && last <= '9' || last == '.' {
-			m += " mm" // a module is a number of millimetres
-		}
-		if w.Banjo.Module, err = calcLength("module", m); err != nil {
-			return w, nil, err
-		}
-		if w.Banjo.Module <= 0 {
-			return w, nil, fmt.Errorf("--module: %s is not above zero", w.Banjo.Module)
-		}
+	if err := f.banjo.set(&w.Banjo); err != nil {
+		return w, nil, err
 	}
-	for _, g := range []calcGiven{
-		{"clearance", f.clearance, &w.Banjo.Clearance}, {"span", f.span, &w.Banjo.Span}, {"length", f.length, &w.Length}, {"diameter", f.diameter, &w.Diameter},
-	} {
-		if g.text == "" {
-			continue // what the lathe's file says stands
-		}
-		if err := calcLengths(g); err != nil {
-			return w, nil, err
-		}
+	var length, diameter calc.Length
+	if err := calcLengths(calcGiven{"length", f.length, &length}, calcGiven{"diameter", f.diameter, &diameter}); err != nil {
+		return w, nil, err
 	}
+	w.Length, w.Diameter = length, diameter
 	if f.fixed != "" {
 		if w.Fixed, err = calc.ParseRatio(f.fixed); err != nil {
 			return w, nil, calcFlag("fixed", err)
@@ -134,8 +121,10 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 			return w, nil, fmt.Errorf("--fixed: %s is not above zero", w.Fixed)
 		}
 	}
-	if w.Levers, err = calcLevers(f.levers); err != nil {
-		return w, nil, err
+	if f.levers != "" {
+		if w.Levers, err = calcLevers(f.levers); err != nil {
+			return w, nil, err
+		}
 	}
 	if f.gears != "" {
 		if w.Wheels, err = gear.ParseWheels(f.gears); err != nil {
@@ -147,20 +136,30 @@ func (f calcGearsFlags) want(args []string) (w gear.Want, train *gear.Train, err
 			return w, nil, calcFlag("present", err)
 		}
 	}
-	if f.studs < 1 || f.studs > 2 {
-		return w, nil, fmt.Errorf("--studs: %d studs, a banjo has 1 or 2", f.studs)
-	}
 	if f.most < 0 {
 		return w, nil, fmt.Errorf("--most: %d trains, give 1 or more", f.most)
 	}
-	w.Banjo.Studs, w.Most, w.LeftHand, w.Tumbler = f.studs, f.most, f.left, f.tumbler
+	w.Most, w.LeftHand = f.most, f.left
+	if f.tumblerGiven || l == nil {
+		w.Tumbler = f.tumbler
+	}
+	known := w.Banjo.Studs != 0
+	if !known {
+		w.Banjo.Studs = 1
+	}
 	if f.train != "" {
 		t, err := gear.Parse(f.train)
 		if err != nil {
 			return w, nil, calcFlag("train", err)
 		}
+		if f.lever != "" && !slices.ContainsFunc(w.Levers, func(l gear.Lever) bool { return l.Name == f.lever }) {
+			return w, nil, fmt.Errorf("--lever: no position %q: name it with --levers or in the lathe's file", f.lever)
+		}
+		t.Lever = f.lever
 		train = &t
-		w.Banjo.Studs = max(f.studs, len(t.Drivers)+len(t.Idlers)-1)
+		if !known {
+			w.Banjo.Studs = len(t.Drivers) + len(t.Idlers) - 1
+		}
 	} else if len(w.Wheels) == 0 && f.scratch == "" {
 		return w, nil, errors.New("--gears: name the wheels owned, such as 20,20,30,35,40, or a train to check with --train")
 	}

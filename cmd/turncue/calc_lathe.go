@@ -92,6 +92,21 @@ func calcLengths(in ...calcGiven) error {
 	return nil
 }
 
+// calcPair reads two quantities with two points between: "30mm..95mm".
+func calcPair[T any](flag, s, example string, parse func(string) (T, error)) (a, b T, err error) {
+	low, high, ok := strings.Cut(s, "..")
+	if !ok {
+		return a, b, fmt.Errorf("--%s: %q: write both ends, such as %s", flag, s, example)
+	}
+	if a, err = parse(low); err == nil {
+		b, err = parse(high)
+	}
+	if err != nil {
+		return a, b, calcFlag(flag, err)
+	}
+	return a, b, nil
+}
+
 // calcGiven is what a flag was given, and where it goes.
 type calcGiven struct {
 	flag, text string

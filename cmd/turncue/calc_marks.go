@@ -47,7 +47,7 @@ leadscrew come together again, and which dial would serve.`,
 	fl.IntVar(&f.wheel, "wheel", 0, "teeth of the dial's wheel")
 	fl.IntVar(&f.lines, "lines", 0, "lines on the dial")
 	fl.IntVar(&f.first, "first", 1, "the line the first pass was closed on")
-	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: the leadscrew comes from it")
+	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: leadscrew and dial come from it")
 	fl.BoolVar(&f.json, "json", false, "give the result as JSON")
 	return c
 }
@@ -80,6 +80,10 @@ func (f calcMarksFlags) answer() (a calcMarks, err error) {
 		return a, calcMissing("thread", "the lead of the thread, such as 18tpi or 1.75mm")
 	}
 	a.dial = gear.ThreadDial{Wheel: f.wheel, Lines: f.lines, First: f.first}
+	if l != nil && l.Dial != nil && f.wheel == 0 && f.lines == 0 {
+		f.wheel, f.lines = l.Dial.Wheel, l.Dial.Lines
+		a.dial.Wheel, a.dial.Lines = f.wheel, f.lines
+	}
 	switch {
 	case f.wheel == 0 && f.lines == 0:
 		a.marks, err = gear.Repeat(a.leadscrew, a.thread)

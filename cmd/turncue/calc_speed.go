@@ -50,7 +50,7 @@ is not above it; where there is none, the slowest with a warning.`,
 	fl.StringVar(&f.speeds, "speeds", "", "speeds the lathe has: 100,250,400, or a range 50-1100")
 	fl.StringVar(&f.limit, "limit", "", "fastest speed the chuck allows: 2000")
 	fl.IntVar(&f.watts, "watts", 0, "name-plate power of the motor, for the depth of cut (350)")
-	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: speeds, chuck and motor come from it")
+	fl.StringVar(&f.lathe, "lathe", "", "file of the lathe: speeds, chuck, motor and own materials come from it")
 	fl.BoolVar(&f.json, "json", false, "give the result as JSON")
 	return c
 }
@@ -68,7 +68,11 @@ type calcSpeed struct {
 }
 
 func (f calcSpeedFlags) answer(name string) (a calcSpeed, err error) {
-	if a.material, err = cutting.FindMaterial(name); err != nil {
+	l, err := calcLathe(f.lathe)
+	if err != nil {
+		return a, err
+	}
+	if a.material, err = l.Material(name); err != nil {
 		return a, err
 	}
 	tool, err := cutting.ParseTool(f.tool)
@@ -83,10 +87,6 @@ func (f calcSpeedFlags) answer(name string) (a calcSpeed, err error) {
 	}
 	if a.diameter == 0 {
 		return a, calcMissing("diameter", "the one being cut, such as 20mm")
-	}
-	l, err := calcLathe(f.lathe)
-	if err != nil {
-		return a, err
 	}
 	var have cutting.Speeds
 	watts := f.watts
