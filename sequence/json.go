@@ -156,6 +156,9 @@ func wireMove(m Move) any {
 		f["drivers"], f["driven"] = m.Drivers, m.Driven
 		f["idlers"] = append([]int{}, m.Idlers...)
 		f["lead_mm"] = leadMM(m.Lead)
+		if m.Lever != "" {
+			f["lever"] = m.Lever
+		}
 	case HalfNut:
 		f["set"] = choose(m.Closed, "closed", "open")
 	case PowerFeed:

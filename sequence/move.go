@@ -90,6 +90,7 @@ const (
 // idlers apart.
 type Gears struct {
 	Drivers, Driven, Idlers []int
+	Lever                   string // position of the gearbox lever; "" without a gearbox
 	Lead                    calc.Lead
 }
 

@@ -110,7 +110,10 @@ func (b *lathe) train(m sequence.Gears) (calc.Lead, bool) {
 			}
 		}
 	}
-	lead := b.own.Leadscrew
+	lead, ok := b.box(m)
+	if !ok {
+		return lead, false
+	}
 	for i := range m.Drivers {
 		r, err := calc.NewRatio(int64(m.Drivers[i]), int64(m.Driven[i]))
 		if err == nil {
@@ -122,6 +125,34 @@ func (b *lathe) train(m sequence.Gears) (calc.Lead, bool) {
 		}
 	}
 	return lead, lead.Sign() > 0
+}
+
+// box is the leadscrew's travel for a turn of the spindle were all change gears
+// alike: through the fixed ratio in front of them and the gearbox behind.
+func (b *lathe) box(m sequence.Gears) (calc.Lead, bool) {
+	lead := b.own.Leadscrew
+	ratios := []calc.Ratio{b.own.Fixed}
+	known := m.Lever == "" && len(b.own.Levers) == 0
+	for _, l := range b.own.Levers {
+		if l.Name == m.Lever {
+			ratios, known = append(ratios, l.Ratio), true
+		}
+	}
+	if !known {
+		b.fault(Consistent, "the gearbox has no position %q", m.Lever)
+		return lead, false
+	}
+	for _, r := range ratios {
+		if r.Sign() == 0 {
+			continue
+		}
+		var err error
+		if lead, err = lead.Times(r); err != nil {
+			b.fault(Consistent, "a gearbox of %s: %v", r, err)
+			return lead, false
+		}
+	}
+	return lead, true
 }
 
 func (b *lathe) halfNut(m sequence.HalfNut) {

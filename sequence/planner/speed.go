@@ -84,7 +84,7 @@ func (b *build) feed(op cutting.Op) calc.Lead {
 // the motor can drive on the bar.
 func (b *build) roughDepth(t job.Tool) calc.Length {
 	deep := b.lathe.DepthOfCut
-	drive := cutting.Drive{Power: cutting.Power(float64(b.lathe.Power) * b.share())}
+	drive := b.lathe.Drive()
 	if deep == 0 {
 		deep = b.job.Material.Depth(cutting.ClassOf(cutting.Power(b.lathe.Power))).Start
 	}
@@ -97,17 +97,6 @@ func (b *build) roughDepth(t job.Tool) calc.Length {
 		deep = most
 	}
 	return max(b.cross.dial.SnapIn(deep), b.cross.dial.Division())
-}
-
-// share is how much of the power on the motor's plate reaches the spindle: less on
-// a small variable-speed drive than through belts from an induction motor.
-func (b *build) share() float64 {
-	for _, band := range b.lathe.Speeds {
-		if band.Min != band.Max {
-			return cutting.SmallDirectCurrent
-		}
-	}
-	return cutting.Induction
 }
 
 // threadCut is the deepest pass of a thread on radius. Six passes of about 0.1 mm for

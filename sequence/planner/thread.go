@@ -123,11 +123,10 @@ func (b *build) train(t *threading) bool {
 		b.refuse(s, "", "%v", err)
 		return false
 	}
-	res, err := gear.Search(gear.Want{
-		Lead: th.Lead, Leadscrew: b.lathe.Leadscrew, Wheels: b.lathe.Wheels, Banjo: b.lathe.Banjo,
-		LeftHand: th.LeftHand, Tumbler: true, Length: s.Length.Nominal, Pitch: th.Pitch.Length(),
-		Diameter: th.Nominal, Tolerance: limits.Pitch.Max - limits.Pitch.Min,
-	})
+	want := b.lathe.Gearing()
+	want.Lead, want.Pitch, want.LeftHand = th.Lead, th.Pitch.Length(), th.LeftHand
+	want.Length, want.Diameter, want.Tolerance = s.Length.Nominal, th.Nominal, limits.Pitch.Max-limits.Pitch.Min
+	res, err := gear.Search(want)
 	if err != nil {
 		b.refuse(s, "", "%v", err)
 		return false
@@ -208,7 +207,7 @@ func (b *build) touchThread(t *threading) {
 
 // gears fits the train, with the lathe isolated and the cover shut again after.
 func (b *build) gears(t *threading, fitted gear.Train) {
-	if t.train.String() == fitted.String() {
+	if t.train.String() == fitted.String() && t.train.Lever == fitted.Lever {
 		return
 	}
 	op := b.op
@@ -218,11 +217,20 @@ func (b *build) gears(t *threading, fitted gear.Train) {
 	b.isolated = true
 	b.add("gears/isolate", sequence.Step{Moves: moves, Hand: hand("start_stop"), Why: "Gears take fingers. The plug out, or the switch locked, before the cover is touched."})
 	b.add("gears/open", sequence.Step{Moves: []sequence.Move{sequence.Guard{Open: true}}, Hand: hand("start_stop"), Why: "Only with the plug out."})
+	closing := sequence.Cue{sequence.WordMeshPaper}
+	if b.lathe.Tumbler {
+		closing = append(closing, sequence.FullStop, sequence.WordTumbler)
+	}
+	lever := ""
+	if t.train.Lever != "" {
+		lever = fmt.Sprintf("Gearbox lever at %s. ", t.train.Lever)
+		b.warnOnce(fmt.Sprintf("%s: gearbox lever at %s", t.v.sec.Thread, t.train.Lever))
+	}
 	b.add("gears/fit", sequence.Step{
-		Moves:   []sequence.Move{sequence.Gears{Drivers: t.train.Drivers, Driven: t.train.Driven, Idlers: t.train.Idlers, Lead: t.lead}},
-		Closing: sequence.Cue{sequence.WordMeshPaper, sequence.FullStop, sequence.WordTumbler},
+		Moves:   []sequence.Move{sequence.Gears{Drivers: t.train.Drivers, Driven: t.train.Driven, Idlers: t.train.Idlers, Lever: t.train.Lever, Lead: t.lead}},
+		Closing: closing,
 		Hand:    hand("gears_set"),
-		Why:     fmt.Sprintf("Cuts %s. Read the teeth on each wheel back before tightening; keys in, nuts tight.", t.lead),
+		Why:     fmt.Sprintf("%sCuts %s. Read the teeth on each wheel back before tightening; keys in, nuts tight.", lever, t.lead),
 	})
 	b.add("gears/turn", sequence.Step{
 		Moves: []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}}, Closing: sequence.Cue{sequence.WordGearsByHand},
