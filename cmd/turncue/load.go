@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"turncue/calc/cutting"
 	"turncue/sequence"
 	"turncue/sequence/bench"
 	"turncue/sequence/job"
@@ -32,50 +33,46 @@ func load(jobPath, lathePath string) (*work, error) {
 	return w, err
 }
 
-// read parses both files; the faults of both are reported at once.
+// read parses both files; the faults of both are reported at once, those of the job
+// first. The lathe is read first: the job may be of a material that it names.
 func read(jobPath, lathePath string) (*work, error) {
 	w := &work{}
-	exampleJob, exampleLathe := job.Example()
-	var faults job.Faults
-	collect := func(err error) error {
-		var f job.Faults
-		if errors.As(err, &f) {
-			faults = append(faults, f...)
-			return nil
-		}
-		return err
-	}
-	if jobPath == "" {
-		w.job = exampleJob
-	} else {
-		text, err := readFile(jobPath)
-		if err != nil {
+	w.job, w.lathe = job.Example()
+	jobText := ""
+	if jobPath != "" {
+		var err error
+		if jobText, err = readFile(jobPath); err != nil {
 			return nil, err
 		}
-		j, err := job.ParseJob(jobPath, text)
-		if err := collect(err); err != nil {
-			return nil, err
-		}
-		w.job = j
-		if lathePath == "" && j != nil && j.Lathe != "" {
-			lathePath = j.Lathe
+		if named := job.LatheOf(jobText); lathePath == "" && named != "" {
+			lathePath = named
 			if !filepath.IsAbs(lathePath) {
 				lathePath = filepath.Join(filepath.Dir(jobPath), lathePath)
 			}
 		}
 	}
-	if lathePath == "" {
-		w.lathe = exampleLathe
-	} else {
-		text, err := readFile(lathePath)
-		if err != nil {
+	var errJob, errLathe error
+	if lathePath != "" {
+		var text string
+		if text, errLathe = readFile(lathePath); errLathe == nil {
+			w.lathe, errLathe = job.ParseLathe(lathePath, text)
+		}
+	}
+	if jobPath != "" {
+		var own []cutting.Material
+		if w.lathe != nil {
+			own = w.lathe.Materials
+		}
+		w.job, errJob = job.ParseJob(jobPath, jobText, own...)
+	}
+	var faults job.Faults
+	for _, err := range []error{errJob, errLathe} {
+		var f job.Faults
+		if errors.As(err, &f) {
+			faults = append(faults, f...)
+		} else if err != nil && len(faults) == 0 {
 			return nil, err
 		}
-		l, err := job.ParseLathe(lathePath, text)
-		if err := collect(err); err != nil {
-			return nil, err
-		}
-		w.lathe = l
 	}
 	if len(faults) > 0 {
 		return nil, faults.Err()
