@@ -6,5 +6,7 @@ import "github.com/spf13/cobra"
 func calcSumCommands() []*cobra.Command {
 	return []*cobra.Command{
 		calcMarksCommand(), calcSpeedCommand(), calcForceCommand(), calcStopCommand(), calcDialCommand(), calcTaperCommand(), calcPackingCommand(),
+		calcAlignCommand(), calcFourJawCommand(), calcKnurlCommand(), calcDrillCommand(), calcReamCommand(), calcCentreCommand(), calcPartCommand(),
+		calcRingCommand(), calcChamferCommand(), calcRoughnessCommand(), calcHeatCommand(), calcTimeCommand(), calcBoreCommand(),
 	}
 }

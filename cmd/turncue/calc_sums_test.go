@@ -93,31 +93,36 @@ func TestCalcAnswers(t *testing.T) {
 		{"taper --one-in 16 --zero-across", map[string]any{"protractor_deg": 88.21}},
 		{"taper --morse 2 --over 0.1mm --gauge-travel 50mm", map[string]any{"half_angle_deg": 1.4307, "length_shift_mm": 2.002, "gauge_mm": 1.248, "gauge_diameter_mm": 17.78}},
 	} {
-		t.Run(c.line, func(t *testing.T) {
-			words := calcWords(c.line)
-			out, err := calcRun(calcByName(t, words[0]), append(words[1:], "--json")...)
-			if err != nil {
-				t.Fatal(err)
-			}
-			var got map[string]any
-			if err := json.Unmarshal([]byte(out), &got); err != nil {
-				t.Fatalf("%v in %s", err, out)
-			}
-			for key, want := range c.want {
-				v, ok := got[key]
-				if !ok {
-					t.Errorf("no key %s in %s", key, out)
-					continue
-				}
-				if !calcSame(v, want) {
-					t.Errorf("%s is %v, want %v", key, v, want)
-				}
-			}
-			plain, err := calcRun(calcByName(t, words[0]), words[1:]...)
-			if err != nil || strings.Count(plain, "\n") < 2 || strings.Contains(plain, "%!") {
-				t.Errorf("table: %v\n%s", err, plain)
-			}
-		})
+		t.Run(c.line, func(t *testing.T) { calcCheck(t, c.line, c.want) })
+	}
+}
+
+// calcCheck runs a line for its JSON and compares some of its keys, and runs it again
+// for its table.
+func calcCheck(t *testing.T, line string, want map[string]any) {
+	t.Helper()
+	words := calcWords(line)
+	out, err := calcRun(calcByName(t, words[0]), append(words[1:], "--json")...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got map[string]any
+	if err := json.Unmarshal([]byte(out), &got); err != nil {
+		t.Fatalf("%v in %s", err, out)
+	}
+	for key, want := range want {
+		v, ok := got[key]
+		if !ok {
+			t.Errorf("no key %s in %s", key, out)
+			continue
+		}
+		if !calcSame(v, want) {
+			t.Errorf("%s is %v, want %v", key, v, want)
+		}
+	}
+	plain, err := calcRun(calcByName(t, words[0]), words[1:]...)
+	if err != nil || strings.Count(plain, "\n") < 2 || strings.Contains(plain, "%!") {
+		t.Errorf("table: %v\n%s", err, plain)
 	}
 }
 
