@@ -11,6 +11,7 @@ import (
 type display struct {
 	screen *terminal.Screen
 	viewer viewer
+	heed   bool // show what to look and listen for as well
 
 	mu    sync.Mutex
 	entry *entry // nil when no keys are read
@@ -27,6 +28,9 @@ func (d *display) Show(f runner.Frame) {
 		d.entry.show(f)
 	}
 	d.view, d.known = d.viewer.view(f), true
+	if d.heed {
+		d.view = heed(d.view, f)
+	}
 	d.draw()
 }
 
@@ -34,9 +38,9 @@ func (d *display) Show(f runner.Frame) {
 func (d *display) key(k terminal.Key) runner.Kind {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	before, hint := d.entry.typed, d.entry.hint
+	before, hint := d.entry.text(), d.entry.hint
 	kind := d.entry.key(k)
-	if d.entry.typed != before || d.entry.hint != hint {
+	if d.entry.text() != before || d.entry.hint != hint {
 		d.draw()
 	}
 	return kind

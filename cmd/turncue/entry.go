@@ -14,8 +14,7 @@ import (
 // a step that is measured, and the few letters that answer a gauge. Typing a figure
 // opens a line; enter takes it, escape leaves it.
 type entry struct {
-	filter *pedal.Filter
-	layout pedal.Layout
+	*presses
 	unit   calc.Length
 	step   *sequence.Step // the one shown
 	typed  string
@@ -23,10 +22,11 @@ type entry struct {
 	spoilt bool   // and something that belongs to no figure
 	hint   string
 	paused bool
+	signs  bool // the name of a sign-off is being typed
 }
 
 func newEntry(p pedal.Profile, unit calc.Length) *entry {
-	return &entry{filter: pedal.NewFilter(p), layout: pedal.DefaultLayout(), unit: unit}
+	return &entry{presses: newPresses(p, pedal.DefaultLayout(), false), unit: unit}
 }
 
 // longest is how many characters a reading may have.
@@ -35,13 +35,16 @@ const longest = 16
 // show is told which step is on the screen.
 func (e *entry) show(f runner.Frame) {
 	if e.step == nil || e.step.ID != f.Step.ID {
-		e.typed, e.burst, e.spoilt, e.hint = "", "", false, ""
+		e.typed, e.burst, e.spoilt, e.hint, e.signs = "", "", false, "", false
 	}
 	e.step, e.paused = f.Step, f.Phase == runner.Paused
 }
 
 // text is the line being typed; the screen puts the cursor behind it.
 func (e *entry) text() string {
+	if e.signs {
+		return "sign " + e.typed
+	}
 	if e.typed == "" {
 		return ""
 	}
@@ -58,28 +61,18 @@ func (e *entry) key(k terminal.Key) runner.Kind {
 		return e.tool(k)
 	}
 	e.burst, e.spoilt = "", false
+	if kind, taken := e.signing(k); taken {
+		return kind
+	}
 	if kind, taken := e.typing(k); taken {
 		return kind
 	}
-	action := e.layout.Action(k.Name)
-	if action == pedal.None {
+	if e.layout.Action(k.Name) == pedal.None {
 		return e.letter(k)
 	}
-	switch e.filter.Feed(pedal.Edge{Key: k.Name, At: k.At}) {
-	case pedal.Press:
-	case pedal.TooFast:
-		e.hint = "too fast: lift your foot"
-		return nil
-	default:
-		return nil
-	}
-	switch action {
-	case pedal.Next:
-		return runner.Advance{}
-	case pedal.Back:
-		return runner.Back{}
-	}
-	return runner.Again{}
+	kind, hint := e.edge(pedal.Edge{Key: k.Name, At: k.At}, e.step)
+	e.hint = hint
+	return kind
 }
 
 // letter is a key that is no press: the answers of a gauge, pause and go.

@@ -12,6 +12,7 @@ import (
 	"turncue/sequence/bench"
 	"turncue/sequence/job"
 	"turncue/sequence/planner"
+	"turncue/sequence/runner"
 )
 
 // work is a job on a lathe with the plan made of them.
@@ -19,6 +20,8 @@ type work struct {
 	job   *job.Job
 	lathe *job.Lathe
 	plan  *sequence.Plan
+
+	teaching runner.Teaching // zero where nobody is being taught
 }
 
 // load reads a job and its lathe and plans it. An empty job path is the built-in
@@ -95,7 +98,7 @@ func (w *work) replan(r sequence.Readings) (*sequence.Plan, error) {
 	if err := bench.Run(p, w.job, w.lathe).Err(); err != nil {
 		return nil, fmt.Errorf("the plan does not pass the bench, and is not used: %w", err)
 	}
-	return p, nil
+	return w.teaching.Plan(p), nil
 }
 
 func readFile(path string) (string, error) {

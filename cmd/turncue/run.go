@@ -34,26 +34,33 @@ type runOptions struct {
 	audio   speaker.Choice
 	press   pressing
 	light   bool
+	feet    pedalOptions
+	words   runner.Words
+	events  string
 }
 
 func (o *runOptions) flags(c *cobra.Command) {
 	f := c.Flags()
+	o.feet.flags(c)
 	f.BoolVar(&o.plain, "plain", false, "one line a step instead of large type")
 	f.StringVar(&o.control, "control", "", "`-` reads one event a line from standard input instead of keys: "+runner.Commands)
 	f.TextVar(&o.audio, "audio", speaker.Auto, "how to sound: auto, pipe or none")
-	f.TextVar(&o.press, "press", pressing{}, "how presses are told from bounces and repeats: auto, safe, safe-ssh, tuned=250ms or quick=250ms")
+	f.TextVar(&o.press, "press", pressing{}, "how presses are told from bounces and repeats: auto, safe, safe-ssh, tuned=250ms,33ms or quick=250ms")
+	f.TextVar(&o.words, "words", runner.ShortWords, "how much is said: full, short or numbers; full also shows what to look and listen for")
+	f.StringVar(&o.events, "events", "", "add everything the run does to `FILE`, one JSON object a line")
 	f.BoolVar(&o.light, "light", false, "dark letters on a light screen")
 }
 
-func (o *runOptions) check() error {
+func (o *runOptions) check(c *cobra.Command) error {
 	if o.control != "" && o.control != "-" {
 		return usage{fmt.Sprintf("--control %s: only - (standard input) can be read", o.control)}
 	}
-	return nil
+	return o.settle(c)
 }
 
 func runCommand(s streams) *cobra.Command {
 	var o runOptions
+	var teaching runner.Teaching
 	c := &cobra.Command{
 		Use:   "run [JOB]",
 		Short: "Lead through a job step by step; goes on where it stopped",
@@ -63,11 +70,14 @@ pauses; control C stops and keeps the place. At a step that is measured the figu
 is typed. A job that was left is gone on with where it stopped.`,
 		Args: oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := o.check(); err != nil {
+			if err := o.check(c); err != nil {
 				return err
 			}
 			w, err := load(first(args), o.lathe)
 			if err != nil {
+				return err
+			}
+			if err := w.teach(teaching); err != nil {
 				return err
 			}
 			w.doubt(s.err)
@@ -76,6 +86,7 @@ is typed. A job that was left is gone on with where it stopped.`,
 	}
 	latheFlag(c, &o.lathe)
 	o.flags(c)
+	teachingFlags(c, &teaching)
 	c.Flags().BoolVar(&o.fresh, "fresh", false, "start at the first step again; the old run is put aside")
 	return c
 }
@@ -87,7 +98,7 @@ func resumeCommand(s streams) *cobra.Command {
 		Short: "Go on with the run that was left last",
 		Args:  cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			if err := o.check(); err != nil {
+			if err := o.check(c); err != nil {
 				return err
 			}
 			w, err := latest()
@@ -116,7 +127,7 @@ func latest() (*work, error) {
 		return nil, errors.New("there is no run to go on with: start one with turncue run")
 	}
 	head := left[0].Head
-	w := &work{}
+	w := &work{teaching: head.Teaching()}
 	var faults job.Faults
 	j, errJob := job.ParseJob(head.JobPath, textNow(head.JobPath, job.ExampleJobPath, head.JobText))
 	l, errLathe := job.ParseLathe(head.LathePath, textNow(head.LathePath, job.ExampleLathePath, head.LatheText))
@@ -164,8 +175,10 @@ func changed(err error) error {
 
 // head is what a journal of this work begins with.
 func (w *work) head() (runner.Head, error) {
-	return runner.NewHead(absolute(w.job.Source.Path, job.ExampleJobPath), w.job.Source.Text,
+	h, err := runner.NewHead(absolute(w.job.Source.Path, job.ExampleJobPath), w.job.Source.Text,
 		absolute(w.lathe.Source.Path, job.ExampleLathePath), w.lathe.Source.Text, w.plan)
+	h.Learner, h.Instructor, h.Who = w.teaching.Learner, w.teaching.Instructor, account()
+	return h, err
 }
 
 func absolute(path, builtIn string) string {
@@ -205,7 +218,7 @@ func (o *runOptions) open(w *work, s streams) (*runner.Journal, runner.State, er
 		if journal.Torn() != "" {
 			fmt.Fprintf(s.err, "turncue: the last line of the journal was torn and is put aside in %s; what it held was never acknowledged\n", journal.Torn())
 		}
-		state, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan})
+		state, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan, Teaching: w.teaching, Words: o.words})
 		if err != nil {
 			return nil, none, errors.Join(err, journal.Close())
 		}
@@ -232,7 +245,7 @@ func edited(dir string, now runner.Head) error {
 		return err
 	}
 	for _, f := range runner.Unfinished(all, now.JobPath) {
-		if f.Head.LathePath != now.LathePath {
+		if f.Head.LathePath != now.LathePath || f.Head.Teaching() != now.Teaching() {
 			continue
 		}
 		if err := f.Head.Same(now); err != nil {
@@ -257,8 +270,12 @@ func (o *runOptions) lead(ctx context.Context, w *work, s streams) (err error) {
 	notes := make(chan string, 8)
 	config := runner.Config{State: state, Log: journal, Events: events}
 	port := o.port(w, s, events)
-	if err := port.open(ctx, &config); err != nil {
+	foot, err := o.feet.foot()
+	if err != nil {
 		return err
+	}
+	if err := port.open(ctx, &config); err != nil {
+		return errors.Join(err, foot.close())
 	}
 	defer port.close()
 
@@ -269,10 +286,20 @@ func (o *runOptions) lead(ctx context.Context, w *work, s streams) (err error) {
 		default: // eight are waiting to be read already
 		}
 	}
+	if o.events != "" {
+		file, fault := openEvents(o.events, tell)
+		if fault != nil {
+			return fault
+		}
+		defer func() { err = errors.Join(err, file.close()) }()
+		file.beside(&config)
+	}
 	player := speaker.Open(speaker.Options{Choice: o.audio, Bell: port.bell, Tell: tell})
 	sound := newVoice(player, tell)
 	go func() { _ = sound.clips.Warm() }()
 	config.Voice = sound
+	foot.lead(ctx, &config, events, tell)
+	defer foot.close()
 	go relay(ctx, notes, events)
 
 	report, err := runner.Run(ctx, config)
@@ -357,14 +384,18 @@ func (c *console) open(ctx context.Context, config *runner.Config) error {
 		theme = terminal.Light
 	}
 	screen := terminal.NewScreen(os.Stdout, terminal.ScreenOptions{Theme: theme, Plain: c.o.plain})
-	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
+	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, heed: c.o.words == runner.FullWords, entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
+	c.display.entry.presses = newPresses(c.o.press.profile(), c.o.feet.keys, c.o.feet.takeBack)
+	config.Display, config.Tick = c.display, 0
 	keys, err := terminal.OpenKeys(terminal.Options{Screen: screen})
+	if errors.Is(err, terminal.ErrNoTerminal) && c.o.plain && c.o.feet.directly() {
+		return nil // the pedal leads alone
+	}
 	if err != nil {
 		return exit{exitNoTerminal, err}
 	}
 	c.keys = keys
 	screen.Enter()
-	config.Display, config.Tick = c.display, 0
 	go c.pump(ctx)
 	return nil
 }
@@ -504,6 +535,8 @@ func (l *lines) verdict(err error) error {
 type pressing struct {
 	name  string
 	delay time.Duration
+
+	repeat time.Duration // between repeats; 0 where it is not known
 }
 
 // String is the text it was read from.
@@ -512,7 +545,11 @@ func (p pressing) String() string {
 		return "auto"
 	}
 	if p.delay > 0 {
-		return p.name + "=" + p.delay.String()
+		text := p.name + "=" + p.delay.String()
+		if p.repeat > 0 {
+			text += "," + p.repeat.String()
+		}
+		return text
 	}
 	return p.name
 }
@@ -520,10 +557,11 @@ func (p pressing) String() string {
 // MarshalText is [pressing.String].
 func (p pressing) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
 
-// UnmarshalText reads "auto", "safe", "safe-ssh", "tuned=250ms" or "quick=250ms".
+// UnmarshalText reads "auto", "safe", "safe-ssh", "tuned=250ms", "tuned=250ms,33ms" or
+// "quick=250ms".
 func (p *pressing) UnmarshalText(b []byte) error {
 	name, delay, with := strings.Cut(string(b), "=")
-	bad := fmt.Errorf("%q is not known: auto, safe, safe-ssh, tuned=250ms or quick=250ms, the time being the keyboard's delay before it repeats", b)
+	bad := fmt.Errorf("%q is not known: auto, safe, safe-ssh, tuned=250ms,33ms or quick=250ms, the times being the keyboard's delay before it repeats and between repeats", b)
 	switch name {
 	case "auto", "safe", "safe-ssh":
 		if with {
@@ -532,11 +570,19 @@ func (p *pressing) UnmarshalText(b []byte) error {
 		*p = pressing{name: name}
 		return nil
 	case "tuned", "quick":
+		delay, repeat, both := strings.Cut(delay, ",")
 		d, err := time.ParseDuration(delay)
 		if err != nil || d < 100*time.Millisecond || d > 2*time.Second {
 			return bad
 		}
-		*p = pressing{name, d}
+		var r time.Duration
+		if both {
+			r, err = time.ParseDuration(repeat)
+			if err != nil || r < time.Millisecond || r > time.Second || name == "quick" {
+				return bad
+			}
+		}
+		*p = pressing{name, d, r}
 		return nil
 	}
 	return bad
@@ -549,7 +595,7 @@ func (p pressing) profile() pedal.Profile {
 	case "safe-ssh":
 		return pedal.SafeSSH()
 	case "tuned":
-		return pedal.Tuned(p.delay, 40*time.Millisecond)
+		return pedal.Tuned(p.delay, p.repeat)
 	case "quick":
 		return pedal.Quick(p.delay)
 	case "safe":

@@ -132,6 +132,9 @@ func headline(s *sequence.Step, unit calc.Length) (label, big string) {
 		}
 		return label, big
 	}
+	if label, big = signHeadline(s); big != "" {
+		return label, big
+	}
 	if s.Op == sequence.OpThread && (s.Phase == sequence.PhaseCut || s.Phase == sequence.PhaseReturn) {
 		return threadHeadline(s)
 	}
@@ -284,7 +287,7 @@ func keysFor(s *sequence.Step) string {
 	case sequence.NeedFit:
 		go_ = "f fits  t tight  l loose"
 	case sequence.NeedSignOff:
-		go_ = "s sign off"
+		go_ = "s, the name, enter: sign off"
 	}
 	return go_ + "   pgup back   r again   p pause   ctrl-c stop"
 }

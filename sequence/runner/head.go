@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"turncue/sequence"
@@ -45,9 +46,17 @@ func NewHead(jobPath, jobText, lathePath, latheText string, p *sequence.Plan) (H
 	}, nil
 }
 
-// Fingerprint is the SHA-256 of a plan as it is written, in hexadecimal.
+// Fingerprint is the SHA-256 of a plan as it is written, in hexadecimal. Where in its
+// file a step was asked for, and the warnings, are left out: they name the file as it
+// was called, and a file may be called from elsewhere.
 func Fingerprint(p *sequence.Plan) (string, error) {
-	b, err := json.Marshal(p)
+	bare := *p
+	bare.Warnings = nil
+	bare.Steps = slices.Clone(p.Steps)
+	for i := range bare.Steps {
+		bare.Steps[i].Place = ""
+	}
+	b, err := json.Marshal(bare)
 	if err != nil {
 		return "", fmt.Errorf("plan cannot be written: %w", err)
 	}

@@ -226,3 +226,24 @@ func TestNothingSignsByItself(t *testing.T) {
 	}
 	at(t, s, id)
 }
+
+// A job called by another path is the same job.
+func TestFingerprintForgetsThePlace(t *testing.T) {
+	plan, err := taughtPart.plan(sequence.Readings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := Fingerprint(plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan.Steps[0].Place = "elsewhere/pin.toml:3:1"
+	b, err := Fingerprint(plan)
+	if err != nil || a != b {
+		t.Errorf("%s and %s (%v)", a, b, err)
+	}
+	plan.Steps[0].ID = "other"
+	if c, err := Fingerprint(plan); err != nil || c == a {
+		t.Errorf("another step, the same fingerprint (%v)", err)
+	}
+}
