@@ -30,6 +30,7 @@ const (
 // may be used from several goroutines.
 type Voice struct {
 	clips  fs.FS
+	own    map[string]string // file of each word that an own voice has; nil for others
 	mu     sync.Mutex
 	loaded map[string]*loading
 }
@@ -138,14 +139,25 @@ func (v *Voice) load(word string) (*Clip, error) {
 	if !ok {
 		return nil, fmt.Errorf("word %q is not in the vocabulary", word)
 	}
-	clip, err := loadClip(v.clips, e.File())
+	if v.own != nil {
+		if clip, err := v.ownClip(word); clip != nil && err == nil {
+			return clip, nil
+		}
+		return Default().Clip(word)
+	}
+	clip, err := loadClip(v.clips, e.File(), shippedMP3)
 	if err != nil {
 		return nil, fmt.Errorf("voice clip %s for %q: %w; render or record it again", e.File(), word, err)
 	}
 	return clip, nil
 }
 
-func loadClip(clips fs.FS, file string) (*Clip, error) {
+// decoder reads one kind of file, or tells kinds apart by the name.
+type decoder func(file string, data []byte) (x []float64, rate int, err error)
+
+func shippedMP3(_ string, data []byte) ([]float64, int, error) { return decodeMP3(data) }
+
+func loadClip(clips fs.FS, file string, decode decoder) (*Clip, error) {
 	f, err := clips.Open(file)
 	if err != nil {
 		var p *fs.PathError
@@ -162,7 +174,7 @@ func loadClip(clips fs.FS, file string) (*Clip, error) {
 	if len(data) > mostClipBytes {
 		return nil, fmt.Errorf("larger than %d MB", mostClipBytes>>20)
 	}
-	x, rate, err := decodeMP3(data)
+	x, rate, err := decode(file, data)
 	if err != nil {
 		return nil, err
 	}
