@@ -22,6 +22,7 @@ type entry struct {
 	spoilt bool   // and something that belongs to no figure
 	hint   string
 	paused bool
+	signs  bool // the name of a sign-off is being typed
 }
 
 func newEntry(p pedal.Profile, unit calc.Length) *entry {
@@ -34,13 +35,16 @@ const longest = 16
 // show is told which step is on the screen.
 func (e *entry) show(f runner.Frame) {
 	if e.step == nil || e.step.ID != f.Step.ID {
-		e.typed, e.burst, e.spoilt, e.hint = "", "", false, ""
+		e.typed, e.burst, e.spoilt, e.hint, e.signs = "", "", false, "", false
 	}
 	e.step, e.paused = f.Step, f.Phase == runner.Paused
 }
 
 // text is the line being typed; the screen puts the cursor behind it.
 func (e *entry) text() string {
+	if e.signs {
+		return "sign " + e.typed
+	}
 	if e.typed == "" {
 		return ""
 	}
@@ -57,6 +61,9 @@ func (e *entry) key(k terminal.Key) runner.Kind {
 		return e.tool(k)
 	}
 	e.burst, e.spoilt = "", false
+	if kind, taken := e.signing(k); taken {
+		return kind
+	}
 	if kind, taken := e.typing(k); taken {
 		return kind
 	}

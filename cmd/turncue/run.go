@@ -35,6 +35,8 @@ type runOptions struct {
 	press   pressing
 	light   bool
 	feet    pedalOptions
+	words   runner.Words
+	events  string
 }
 
 func (o *runOptions) flags(c *cobra.Command) {
@@ -44,6 +46,8 @@ func (o *runOptions) flags(c *cobra.Command) {
 	f.StringVar(&o.control, "control", "", "`-` reads one event a line from standard input instead of keys: "+runner.Commands)
 	f.TextVar(&o.audio, "audio", speaker.Auto, "how to sound: auto, pipe or none")
 	f.TextVar(&o.press, "press", pressing{}, "how presses are told from bounces and repeats: auto, safe, safe-ssh, tuned=250ms,33ms or quick=250ms")
+	f.TextVar(&o.words, "words", runner.ShortWords, "how much is said: full, short or numbers; full also shows what to look and listen for")
+	f.StringVar(&o.events, "events", "", "add everything the run does to `FILE`, one JSON object a line")
 	f.BoolVar(&o.light, "light", false, "dark letters on a light screen")
 }
 
@@ -56,6 +60,7 @@ func (o *runOptions) check(c *cobra.Command) error {
 
 func runCommand(s streams) *cobra.Command {
 	var o runOptions
+	var teaching runner.Teaching
 	c := &cobra.Command{
 		Use:   "run [JOB]",
 		Short: "Lead through a job step by step; goes on where it stopped",
@@ -72,12 +77,16 @@ is typed. A job that was left is gone on with where it stopped.`,
 			if err != nil {
 				return err
 			}
+			if err := w.teach(teaching); err != nil {
+				return err
+			}
 			w.doubt(s.err)
 			return o.lead(c.Context(), w, s)
 		},
 	}
 	latheFlag(c, &o.lathe)
 	o.flags(c)
+	teachingFlags(c, &teaching)
 	c.Flags().BoolVar(&o.fresh, "fresh", false, "start at the first step again; the old run is put aside")
 	return c
 }
@@ -118,7 +127,7 @@ func latest() (*work, error) {
 		return nil, errors.New("there is no run to go on with: start one with turncue run")
 	}
 	head := left[0].Head
-	w := &work{}
+	w := &work{teaching: head.Teaching()}
 	var faults job.Faults
 	j, errJob := job.ParseJob(head.JobPath, textNow(head.JobPath, job.ExampleJobPath, head.JobText))
 	l, errLathe := job.ParseLathe(head.LathePath, textNow(head.LathePath, job.ExampleLathePath, head.LatheText))
@@ -166,8 +175,10 @@ func changed(err error) error {
 
 // head is what a journal of this work begins with.
 func (w *work) head() (runner.Head, error) {
-	return runner.NewHead(absolute(w.job.Source.Path, job.ExampleJobPath), w.job.Source.Text,
+	h, err := runner.NewHead(absolute(w.job.Source.Path, job.ExampleJobPath), w.job.Source.Text,
 		absolute(w.lathe.Source.Path, job.ExampleLathePath), w.lathe.Source.Text, w.plan)
+	h.Learner, h.Instructor, h.Who = w.teaching.Learner, w.teaching.Instructor, account()
+	return h, err
 }
 
 func absolute(path, builtIn string) string {
@@ -207,7 +218,7 @@ func (o *runOptions) open(w *work, s streams) (*runner.Journal, runner.State, er
 		if journal.Torn() != "" {
 			fmt.Fprintf(s.err, "turncue: the last line of the journal was torn and is put aside in %s; what it held was never acknowledged\n", journal.Torn())
 		}
-		state, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan})
+		state, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan, Teaching: w.teaching, Words: o.words})
 		if err != nil {
 			return nil, none, errors.Join(err, journal.Close())
 		}
@@ -234,7 +245,7 @@ func edited(dir string, now runner.Head) error {
 		return err
 	}
 	for _, f := range runner.Unfinished(all, now.JobPath) {
-		if f.Head.LathePath != now.LathePath {
+		if f.Head.LathePath != now.LathePath || f.Head.Teaching() != now.Teaching() {
 			continue
 		}
 		if err := f.Head.Same(now); err != nil {
@@ -274,6 +285,14 @@ func (o *runOptions) lead(ctx context.Context, w *work, s streams) (err error) {
 		case notes <- line:
 		default: // eight are waiting to be read already
 		}
+	}
+	if o.events != "" {
+		file, fault := openEvents(o.events, tell)
+		if fault != nil {
+			return fault
+		}
+		defer func() { err = errors.Join(err, file.close()) }()
+		file.beside(&config)
 	}
 	player := speaker.Open(speaker.Options{Choice: o.audio, Bell: port.bell, Tell: tell})
 	sound := newVoice(player, tell)
@@ -365,7 +384,7 @@ func (c *console) open(ctx context.Context, config *runner.Config) error {
 		theme = terminal.Light
 	}
 	screen := terminal.NewScreen(os.Stdout, terminal.ScreenOptions{Theme: theme, Plain: c.o.plain})
-	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
+	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, heed: c.o.words == runner.FullWords, entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
 	c.display.entry.presses = newPresses(c.o.press.profile(), c.o.feet.keys, c.o.feet.takeBack)
 	config.Display, config.Tick = c.display, 0
 	keys, err := terminal.OpenKeys(terminal.Options{Screen: screen})
