@@ -154,6 +154,11 @@ func TestParseRefuses(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"", "no length"},
 		{"12", "has no unit"},
+		{"10 h9x", `at character 4: "h9x" is neither a unit nor a tolerance: did you mean 10 h9?`},
+		{"25 H7 g6", `at character 4: "H7 g6" is neither a unit nor a tolerance: a fit has a stroke between its zones: write 25 H7/g6`},
+		{"25 mm H77y", "did you mean 25 mm H7?"},
+		{"25H", `at character 3: "H" is neither`},
+		{"12.5 furlongs", `at character 6: "furlongs" is neither a unit nor a tolerance`},
 		{"h9", "no length"},
 		{"12 mm z9", "position z is not known here: use one of f g h"},
 		{"12 mm Z9", "use one of F G H"},

@@ -28,11 +28,15 @@ func Parse(text string) (Limits, error) {
 	size, tolerance := split(t)
 	switch {
 	case tolerance == "":
-		return plain(t)
+		l, err := plain(t)
+		if err != nil {
+			err = doubt(t, err)
+		}
+		return l, err
 	case isZone(tolerance):
 		nominal, err := length(size, "mm")
 		if err != nil {
-			return Limits{}, err
+			return Limits{}, doubt(t, err)
 		}
 		return ISO286(nominal, tolerance)
 	case tolerance == Default:
@@ -51,6 +55,39 @@ func plain(t string) (Limits, error) {
 		return Limits{}, err
 	}
 	return Limits{Nominal: nominal, Min: nominal, Max: nominal}, nil
+}
+
+// doubt says where a size cannot be understood that begins with a number, and what
+// was likely meant; any other fault stays as it is.
+func doubt(t string, err error) error {
+	rest := strings.TrimLeft(t, "0123456789.,/- ")
+	number := t[:len(t)-len(rest)]
+	if strings.TrimSpace(number) == "" || strings.ContainsRune(number, ',') {
+		return err
+	}
+	for _, unit := range []string{"mm", "inch", "in", "\"", "thou", "um"} {
+		if after, ok := strings.CutPrefix(rest, unit); ok && (after == "" || after[0] == ' ') {
+			number += unit
+			rest = strings.TrimLeft(after, " ")
+			break
+		}
+	}
+	if rest == "" || isZone(rest) {
+		return err
+	}
+	hint := "write a unit and a zone such as h9, or ±0.05 mm"
+	size := strings.TrimSpace(number)
+	if words := strings.Fields(rest); len(words) == 2 && isZone(words[0]) && isZone(words[1]) {
+		hint = fmt.Sprintf("a fit has a stroke between its zones: write %s %s/%s", size, words[0], words[1])
+	} else {
+		for n := len(rest) - 1; n > 1; n-- {
+			if _, bad := ISO286(20*mm, rest[:n]); bad == nil {
+				hint = fmt.Sprintf("did you mean %s %s?", size, rest[:n])
+				break
+			}
+		}
+	}
+	return fmt.Errorf("%q at character %d: %q is neither a unit nor a tolerance: %s", t, utf8.RuneCountInString(t)-utf8.RuneCountInString(rest)+1, rest, hint)
 }
 
 // split parts the size from what follows it: a zone, the word general, or a

@@ -218,6 +218,9 @@ func (p *parser) perInch(tpi calc.Ratio, at int) (calc.Lead, error) {
 	if tpi.Cmp(calc.Whole(1)) < 0 || tpi.Cmp(calc.Whole(200)) > 0 {
 		return calc.Lead{}, p.fail(at, "%s threads per inch are not between 1 and 200", tpi)
 	}
+	if told, err := calc.ParseRatio(tpiText(tpi)); err != nil || told != tpi {
+		return calc.Lead{}, p.fail(at, "a count of threads per inch has at most six places: write %s", tpiText(tpi))
+	}
 	l, err := calc.PerInch(tpi)
 	if err != nil {
 		return calc.Lead{}, p.fail(at, "%s", err)

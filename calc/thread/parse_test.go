@@ -50,6 +50,7 @@ func TestParseRefuses(t *testing.T) {
 		{"M10x1 nut 6g", 11, []string{"other side"}},
 		{"M20xPh3P2", 8, []string{"no whole number of pitches"}},
 		{"M10x0.0000001", 5, []string{"finer than a nanometre"}},
+		{"1X2.0000001 ME", 3, []string{"at most six places: write 2"}}, // was printed as 1-2 ME, which is too coarse
 		{"M10x1 " + strings.Repeat("x", 130), 1, []string{"longer than 120"}},
 		{"M10\xff", 1, []string{"longer than"}},
 	} {

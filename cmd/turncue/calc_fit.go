@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"text/tabwriter"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -66,7 +67,7 @@ func calcFit(spec, units string) (a calcFitAnswer, err error) {
 	}
 	l, err := fit.Parse(spec)
 	if err != nil {
-		if at := strings.LastIndex(spec, "/"); at > 0 && strings.ContainsAny(spec[:at], "FGHJKMNPRSfghjkmnprs") && !strings.ContainsAny(spec, "+±") {
+		if at := strings.LastIndex(spec, "/"); at > 0 && strings.ContainsFunc(spec[:at], unicode.IsLetter) && !strings.ContainsAny(spec, "+±") {
 			return a, pairErr // it was meant for a fit
 		}
 		return a, err
