@@ -53,7 +53,7 @@ the lines for the two signatures.`,
 				}
 			}
 			if n > len(all) {
-				return fmt.Errorf("there are %d runs, not %d: turncue log lists them", len(all), n)
+				return fmt.Errorf("there is no run %d, the list has %d: turncue log prints it", n, len(all))
 			}
 			if all[n-1].Damage != nil {
 				return all[n-1].Damage
