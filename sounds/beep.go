@@ -56,6 +56,22 @@ func Beeps() []Beep {
 	return []Beep{Advance, Attention, Done, Refused, Measure, LastPass, Back, Fault}
 }
 
+// FewBeeps are the beeps a run uses unless more are asked for: few enough to be told
+// apart without having learnt them.
+func FewBeeps() []Beep { return []Beep{Advance, Attention, Done, Refused} }
+
+// Few is the beep among the few that stands for this one. What is said at the same
+// time tells the rest.
+func (b Beep) Few() Beep {
+	switch b {
+	case Measure, LastPass, Fault:
+		return Attention
+	case Back:
+		return Advance
+	}
+	return b
+}
+
 func (b Beep) String() string {
 	if e, ok := beepTable[b]; ok {
 		return e.name

@@ -80,3 +80,14 @@ func (s *clipStreamer) Seek(p int) error {
 func toPCM(x float64) int16 {
 	return int16(math.Round(max(-32768, min(32767, x*32768))))
 }
+
+// Repeated is the clip so many times, one every so often; it is cut where it is longer
+// than that.
+func (c *Clip) Repeated(times int, every time.Duration) *Clip {
+	step := Rate.N(every)
+	pcm := make([]int16, times*step)
+	for i := range times {
+		copy(pcm[i*step:(i+1)*step], c.pcm)
+	}
+	return &Clip{pcm: pcm}
+}

@@ -5,6 +5,7 @@ import (
 
 	"turncue/cmd/turncue/terminal"
 	"turncue/sequence/runner"
+	"turncue/sounds"
 )
 
 // display is the runner's port to the screen, with the line being typed on it.
@@ -12,6 +13,8 @@ type display struct {
 	screen *terminal.Screen
 	viewer viewer
 	heed   bool // show what to look and listen for as well
+
+	language *sounds.Language // nil is English
 
 	mu    sync.Mutex
 	entry *entry // nil when no keys are read
@@ -31,6 +34,7 @@ func (d *display) Show(f runner.Frame) {
 	if d.heed {
 		d.view = heed(d.view, f)
 	}
+	d.view = translated(d.view, f, d.language)
 	d.draw()
 }
 

@@ -37,6 +37,7 @@ type runOptions struct {
 	feet    pedalOptions
 	words   runner.Words
 	events  string
+	sound   soundOptions
 }
 
 func (o *runOptions) flags(c *cobra.Command) {
@@ -48,12 +49,16 @@ func (o *runOptions) flags(c *cobra.Command) {
 	f.TextVar(&o.press, "press", pressing{}, "how presses are told from bounces and repeats: auto, safe, safe-ssh, tuned=250ms,33ms or quick=250ms")
 	f.TextVar(&o.words, "words", runner.ShortWords, "how much is said: full, short or numbers; full also shows what to look and listen for")
 	f.StringVar(&o.events, "events", "", "add everything the run does to `FILE`, one JSON object a line")
+	o.sound.flags(f)
 	f.BoolVar(&o.light, "light", false, "dark letters on a light screen")
 }
 
 func (o *runOptions) check(c *cobra.Command) error {
 	if o.control != "" && o.control != "-" {
 		return usage{fmt.Sprintf("--control %s: only - (standard input) can be read", o.control)}
+	}
+	if err := o.sound.check(); err != nil {
+		return err
 	}
 	return o.settle(c)
 }
@@ -294,10 +299,11 @@ func (o *runOptions) lead(ctx context.Context, w *work, s streams) (err error) {
 		defer func() { err = errors.Join(err, file.close()) }()
 		file.beside(&config)
 	}
-	player := speaker.Open(speaker.Options{Choice: o.audio, Bell: port.bell, Tell: tell})
-	sound := newVoice(player, tell)
-	go func() { _ = sound.clips.Warm() }()
-	config.Voice = sound
+	player := o.sound.player(o.audio, port.bell, tell)
+	defer func() { err = errors.Join(err, player.Close()) }()
+	if config.Voice, err = o.sound.voice(ctx, player, tell, cuesOf(w.plan)); err != nil {
+		return err
+	}
 	foot.lead(ctx, &config, events, tell)
 	defer foot.close()
 	go relay(ctx, notes, events)
@@ -384,7 +390,7 @@ func (c *console) open(ctx context.Context, config *runner.Config) error {
 		theme = terminal.Light
 	}
 	screen := terminal.NewScreen(os.Stdout, terminal.ScreenOptions{Theme: theme, Plain: c.o.plain})
-	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, heed: c.o.words == runner.FullWords, entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
+	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, heed: c.o.words == runner.FullWords, language: c.o.sound.spoken(), entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
 	c.display.entry.presses = newPresses(c.o.press.profile(), c.o.feet.keys, c.o.feet.takeBack)
 	config.Display, config.Tick = c.display, 0
 	keys, err := terminal.OpenKeys(terminal.Options{Screen: screen})

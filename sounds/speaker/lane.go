@@ -37,6 +37,9 @@ func newLane(s beep.Streamer, after *lane) *lane {
 // active is false for no lane at all.
 func (l *lane) active() bool { return l != nil && !l.done }
 
+// heard reports whether its sound has begun and goes on.
+func (l *lane) heard() bool { return l.active() && l.started }
+
 // fade lets the lane end within fadeTime; one that nobody has heard ends at once.
 func (l *lane) fade() {
 	l.fading, l.target = true, 0

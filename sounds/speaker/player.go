@@ -25,7 +25,9 @@ const (
 	// A device counts as back once it has pulled this much in earnest.
 	provenAfter = 500 * time.Millisecond
 	drainLimit  = 300 * time.Millisecond
-	bellEvery   = 250 * time.Millisecond
+	// Wireless links cut the beginning of a sound after a pause; this one is one.
+	leadAfter = time.Second
+	bellEvery = 250 * time.Millisecond
 )
 
 const goingOn = "; going on with screen and terminal bell"
@@ -39,6 +41,11 @@ type Options struct {
 	// Tell is given one line when there is no sound, when it is lost and when it is
 	// back. Nil: nobody is told.
 	Tell func(string)
+	// Gain is what every sample is multiplied by; zero is 1.
+	Gain float64
+	// LeadIn is silence put before a sound that follows a pause of a second or more,
+	// for wireless links that cut its beginning although the stream never stops.
+	LeadIn time.Duration
 	// Bell is called for a cue that cannot be heard, at most four times a second.
 	// Tell and Bell are called one after the other on a goroutine of their own and may
 	// take their time.
@@ -71,6 +78,7 @@ type Player struct {
 	device   Device // behind feed; nil before the first is open
 	lastRead time.Time
 	lastBell time.Time
+	quietFor int             // samples since the last that could be heard
 	quiet    []chan struct{} // closed once nothing plays
 	closed   bool
 	told     chan func()
@@ -83,13 +91,17 @@ type Player struct {
 // Open returns at once and opens a device beside the caller. What is played meanwhile
 // is heard as soon as the device runs.
 func Open(o Options) *Player {
+	if o.Gain == 0 {
+		o.Gain = 1
+	}
 	p := &Player{
-		opts:    o,
-		devices: o.Devices,
-		told:    make(chan func(), 32),
-		settled: make(chan struct{}),
-		quit:    make(chan struct{}),
-		ended:   make(chan struct{}),
+		quietFor: sounds.Rate.N(leadAfter),
+		opts:     o,
+		devices:  o.Devices,
+		told:     make(chan func(), 32),
+		settled:  make(chan struct{}),
+		quit:     make(chan struct{}),
+		ended:    make(chan struct{}),
 	}
 	if p.devices == nil {
 		p.devices = o.Choice.devices()
@@ -131,7 +143,7 @@ func (p *Player) Play(s beep.Streamer) {
 		return
 	}
 	old := p.speech
-	p.speech = newLane(s, p.beep)
+	p.speech = p.newLane(s, p.beep)
 	p.remix(old)
 }
 
@@ -145,7 +157,7 @@ func (p *Player) Beep(b sounds.Beep) {
 		return
 	}
 	old := p.beep
-	p.beep = newLane(s, nil)
+	p.beep = p.newLane(s, nil)
 	p.remix(old)
 }
 
@@ -216,6 +228,15 @@ func (p *Player) Close() error {
 	close(p.told)
 	p.told = nil
 	return nil
+}
+
+// newLane is a lane with the lead-in that is due now.
+func (p *Player) newLane(s beep.Streamer, after *lane) *lane {
+	l := newLane(s, after)
+	if l.after == nil && p.quietFor >= sounds.Rate.N(leadAfter) {
+		l.lead = sounds.Rate.N(p.opts.LeadIn)
+	}
+	return l
 }
 
 func (p *Player) busy() bool { return p.speech.active() || p.beep.active() }
@@ -321,9 +342,14 @@ func (p *Player) read(f *feed, b []byte) {
 		}
 		block := p.buf[:min(len(p.buf), len(b)/frameBytes)]
 		p.mixer.Stream(block)
+		if p.speech.heard() || p.beep.heard() {
+			p.quietFor = 0
+		} else {
+			p.quietFor += len(block)
+		}
 		for _, s := range block {
 			for c, x := range s {
-				v := int16(math.Round(max(-32768, min(32767, x*32768))))
+				v := int16(math.Round(max(-32768, min(32767, x*p.opts.Gain*32768))))
 				b[2*c], b[2*c+1] = byte(v), byte(uint16(v)>>8)
 			}
 			b = b[frameBytes:]
