@@ -223,6 +223,9 @@ func (o *runOptions) open(w *work, s streams) (*runner.Journal, runner.State, er
 		if journal.Torn() != "" {
 			fmt.Fprintf(s.err, "turncue: the last line of the journal was torn and is put aside in %s; what it held was never acknowledged\n", journal.Torn())
 		}
+		if line := clockBehind(journal.Records(), time.Now()); line != "" {
+			fmt.Fprintln(s.err, "turncue: "+line)
+		}
 		state, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan, Teaching: w.teaching, Words: o.words})
 		if err != nil {
 			return nil, none, errors.Join(err, journal.Close())
