@@ -74,10 +74,7 @@ func (l laid) overlaps() bool {
 			for _, v := range l.wheel {
 				inMesh = inMesh || v.shaft == s && v.plane == w.plane && (s-w.shaft == 1 || w.shaft-s == 1)
 			}
-			need := l.b.Clearance.Millimetres()
-			if l.b.Clearance == 0 {
-				need = 6
-			}
+			need := l.clear(s)
 			if !inMesh && math.Hypot(l.x[w.shaft]-l.x[s], l.y[w.shaft]-l.y[s]) < tip+need-1e-6 {
 				return true
 			}
@@ -86,9 +83,48 @@ func (l laid) overlaps() bool {
 	return false
 }
 
+// clear is how far a wheel's tips must stay from the middle of a shaft in mm.
+func (l laid) clear(shaft int) float64 {
+	r := l.b.Stud
+	switch shaft {
+	case 0:
+		r = l.b.First
+	case len(l.x) - 1:
+		r = l.b.Last
+	}
+	switch {
+	case r > 0:
+		return r.Millimetres() + 1 // of air
+	case l.b.Clearance > 0:
+		return l.b.Clearance.Millimetres()
+	}
+	return 6
+}
+
+// swings says that the banjo can be turned to where the last stud is: the angle at
+// the leadscrew between the ways to the first shaft and to the stud.
+func (l laid) swings() bool {
+	if l.b.SwingTo == 0 {
+		return true
+	}
+	n := len(l.x) - 1
+	ax, ay := l.x[0]-l.x[n], l.y[0]-l.y[n]
+	bx, by := l.x[n-1]-l.x[n], l.y[n-1]-l.y[n]
+	deg := math.Acos((ax*bx+ay*by)/math.Hypot(ax, ay)/math.Hypot(bx, by)) * 180 / math.Pi
+	return deg > l.b.SwingFrom.Degrees()-1e-3 && deg < l.b.SwingTo.Degrees()+1e-3
+}
+
 // possible says whether some position of the shafts keeps everything clear.
 func possible(t Train, b Banjo) bool {
 	l, reach := layOut(t, b)
+	for _, w := range l.wheel {
+		if b.Cover > 0 && b.module().Millimetres()*float64(w.teeth+2) > b.Cover.Millimetres() {
+			return false
+		}
+	}
+	if last := reach[len(reach)-1]; len(reach) > 1 && (b.Near > 0 && last < b.Near.Millimetres() || b.Far > 0 && last > b.Far.Millimetres()) {
+		return false
+	}
 	if b.Span == 0 {
 		at := 0.0
 		for i, r := range reach {
@@ -111,7 +147,7 @@ func possible(t Train, b Banjo) bool {
 			return false
 		}
 		l.x[1], l.y[1] = a, math.Sqrt(max(0, h))
-		return !l.overlaps()
+		return !l.overlaps() && l.swings()
 	case 3:
 		// the second stud goes round the leadscrew here, not the first round the
 		// spindle as in the code
@@ -127,7 +163,7 @@ func possible(t Train, b Banjo) bool {
 			for _, side := range []float64{1, -1} {
 				g := side * math.Sqrt(h)
 				l.x[1], l.y[1] = (a*l.x[2]-g*l.y[2])/d, (a*l.y[2]+g*l.x[2])/d
-				if !l.overlaps() {
+				if !l.overlaps() && l.swings() {
 					return true
 				}
 			}
@@ -167,6 +203,14 @@ func TestEveryTrainCanBeHung(t *testing.T) {
 		}
 		if r.IntN(3) == 0 {
 			w.Banjo.Module = 1250 * calc.Micrometre
+		}
+		if i%2 == 1 { // a lathe whose file says everything
+			between := func(low, high int) calc.Length { return calc.Length(low+r.IntN(high-low+1)) * calc.Millimetre }
+			w.Banjo.First, w.Banjo.Stud, w.Banjo.Last = between(6, 12), between(4, 8), between(6, 12)
+			w.Banjo.Near, w.Banjo.Far = between(15, 35), between(50, 100)
+			w.Banjo.SwingFrom, w.Banjo.SwingTo = calc.Angle(r.IntN(25))*calc.Degree, calc.Angle(60+r.IntN(90))*calc.Degree
+			w.Banjo.Cover = between(60, 110)
+			w.Fixed, w.Levers = fraction(t, r), []Lever{{"A", fraction(t, r)}, {"B", fraction(t, r)}}
 		}
 		res, err := Search(w)
 		if err != nil {
@@ -213,12 +257,28 @@ func TestEveryTrainCanBeHung(t *testing.T) {
 	t.Log(counts)
 }
 
+// fraction is a simple ratio.
+func fraction(t *testing.T, r *rand.Rand) calc.Ratio {
+	t.Helper()
+	q, err := calc.NewRatio(1+r.Int64N(4), 1+r.Int64N(3))
+	must(t, err)
+	return q
+}
+
 // checkExact recomputes a train's lead and error with big fractions.
 func checkExact(t *testing.T, tr Train, w Want) {
 	t.Helper()
 	lead := new(big.Rat).Set(w.Leadscrew.Nanometres().Rat())
 	for i := range tr.Drivers {
 		lead.Mul(lead, big.NewRat(int64(tr.Drivers[i]), int64(tr.Driven[i])))
+	}
+	if w.Fixed.Sign() != 0 {
+		lead.Mul(lead, w.Fixed.Rat())
+	}
+	for _, l := range w.Levers {
+		if l.Name == tr.Lever {
+			lead.Mul(lead, l.Ratio.Rat())
+		}
 	}
 	if lead.Cmp(tr.Lead.Nanometres().Rat()) != 0 {
 		t.Errorf("%s cuts %s, said %s", tr, lead, tr.Lead.Nanometres())
