@@ -20,7 +20,7 @@ func main() {
 // guarded puts the commands that take the terminal over under a parent that mends it
 // after a crash.
 func guarded(args []string, f func() int) int {
-	if len(args) > 0 && (args[0] == "run" || args[0] == "resume") {
+	if len(args) > 0 && (args[0] == "run" || args[0] == "resume" || args[0] == "pedal") {
 		return terminal.Guard(f)
 	}
 	return f()

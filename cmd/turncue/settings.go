@@ -68,7 +68,7 @@ func loadSettings() (settings, error) {
 		return defaultSettings(), nil
 	}
 	if err != nil {
-		return settings{}, fmt.Errorf("%s: the settings cannot be read: %w", path, pathless(err))
+		return settings{}, fmt.Errorf("%s: the settings cannot be read: %w", path, bareCause(err))
 	}
 	defer file.Close()
 	text := make([]byte, largestSettings+1)
@@ -292,13 +292,13 @@ func (s settings) save(path string) (kept string, err error) {
 	case err == nil:
 		kept = path + ".old"
 		if err := os.WriteFile(kept, old, 0o600); err != nil {
-			return "", fmt.Errorf("%s cannot be written: %w", kept, pathless(err))
+			return "", fmt.Errorf("%s cannot be written: %w", kept, bareCause(err))
 		}
 	case !errors.Is(err, fs.ErrNotExist):
-		return "", fmt.Errorf("%s cannot be read: %w", path, pathless(err))
+		return "", fmt.Errorf("%s cannot be read: %w", path, bareCause(err))
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return kept, fmt.Errorf("%s cannot be made: %w", filepath.Dir(path), pathless(err))
+		return kept, fmt.Errorf("%s cannot be made: %w", filepath.Dir(path), bareCause(err))
 	}
 	next := path + ".new"
 	f, err := os.OpenFile(next, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
@@ -310,16 +310,7 @@ func (s settings) save(path string) (kept string, err error) {
 		err = os.Rename(next, path)
 	}
 	if err != nil {
-		return kept, fmt.Errorf("%s cannot be written: %w", path, pathless(err))
+		return kept, fmt.Errorf("%s cannot be written: %w", path, bareCause(err))
 	}
 	return kept, nil
-}
-
-// pathless is an error without the path, where that is told beside it.
-func pathless(err error) error {
-	var at *fs.PathError
-	if errors.As(err, &at) {
-		return at.Err
-	}
-	return err
 }

@@ -96,3 +96,19 @@ func (l Layout) Check() error {
 	}
 	return nil
 }
+
+// Give is the layout with a key given to an action, first in its list, and taken from
+// every other.
+func (l Layout) Give(key string, a Action) Layout {
+	if len(key) == 1 {
+		key = strings.ToLower(key)
+	}
+	give := func(keys []string, here bool) []string {
+		keys = slices.DeleteFunc(slices.Clone(keys), func(k string) bool { return k == key })
+		if here {
+			keys = append([]string{key}, keys...)
+		}
+		return keys
+	}
+	return Layout{Next: give(l.Next, a == Next), Back: give(l.Back, a == Back), Again: give(l.Again, a == Again)}
+}
