@@ -385,7 +385,9 @@ func TestCalcIsPure(t *testing.T) {
 		}
 		checked++
 		for _, path := range p.Imports {
-			if slices.Contains(never, path) {
+			first, _, _ := strings.Cut(path, "/")
+			own := path == "turncue/calc" || strings.HasPrefix(path, "turncue/calc/")
+			if slices.Contains(never, path) || strings.Contains(first, ".") || first == "turncue" && !own {
 				t.Errorf("%s imports %s", p.ImportPath, path)
 			}
 		}
