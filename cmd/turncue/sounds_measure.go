@@ -141,7 +141,7 @@ func lateness(heard, seen []time.Duration) string {
 		return fmt.Sprintf("too few taps to say: %d with the beeps and %d with the marks, at least %d of each are wanted\r\n", len(heard), len(seen), tapFewest)
 	}
 	late := (h - v).Round(5 * time.Millisecond)
-	text := fmt.Sprintf("The sound is %d ms behind the picture, give or take about 30.\r\n", late.Milliseconds())
+	text := fmt.Sprintf("The sound is %d ms behind the picture, give or take about 40.\r\n", late.Milliseconds())
 	switch {
 	case late > 250*time.Millisecond:
 		text += "More than 250 ms could be a whole beat: measure again. A wired loudspeaker is better beside a lathe.\r\n"
