@@ -78,6 +78,6 @@ func (c capable) count(first, last uint16) (n int) {
 // its numbers as four hexadecimal digits, and takes its keys away from every other
 // program. Its file must sort before the rules of the seat: 70-turncue-pedal.rules.
 func Rule(vendor, product string) string {
-	return `SUBSYSTEM=="input", KERNEL=="event*", ATTRS{idVendor}=="` + vendor + `", ATTRS{idProduct}=="` + product +
+	return `SUBSYSTEM=="input", KERNEL=="event*", ATTRS{id/vendor}=="` + vendor + `", ATTRS{id/product}=="` + product +
 		`", TAG+="uaccess", GROUP="input", MODE="0660", ENV{LIBINPUT_IGNORE_DEVICE}="1"`
 }

@@ -444,7 +444,7 @@ func TestWhatIsADevice(t *testing.T) {
 }
 
 func TestRule(t *testing.T) {
-	want := `SUBSYSTEM=="input", KERNEL=="event*", ATTRS{idVendor}=="3553", ATTRS{idProduct}=="b001", TAG+="uaccess", GROUP="input", MODE="0660", ENV{LIBINPUT_IGNORE_DEVICE}="1"`
+	want := `SUBSYSTEM=="input", KERNEL=="event*", ATTRS{id/vendor}=="3553", ATTRS{id/product}=="b001", TAG+="uaccess", GROUP="input", MODE="0660", ENV{LIBINPUT_IGNORE_DEVICE}="1"`
 	if got := Rule("3553", "b001"); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
