@@ -17,6 +17,8 @@ import (
 type calcThreadFlags struct {
 	tip, slide, turned, wire, overWires, first, smallest, division, law, drills, units string
 	finish, spring                                                                     int
+	infeed                                                                             string
+	driver                                                                             int
 	percent                                                                            float64
 	json                                                                               bool
 }
@@ -58,6 +60,8 @@ limit.`,
 	fl.StringVar(&f.smallest, "smallest", "0.03mm", "lightest pass, on radius")
 	fl.StringVar(&f.division, "division", "0.01mm", "what one division of the dial moves the tool, on radius")
 	fl.StringVar(&f.law, "law", "area", "how the passes share the depth: area, depth, falling")
+	fl.StringVar(&f.infeed, "infeed", "straight", "straight, flank (at the slide's angle, or the flank's own), modified or alternating")
+	fl.IntVar(&f.driver, "driver", 0, "teeth of the first driver, for coming from start to start by its teeth")
 	fl.IntVar(&f.finish, "finish", 0, "last passes of the lightest depth, before the spring passes")
 	fl.IntVar(&f.spring, "spring", 1, "passes at the final depth again")
 	fl.StringVar(&f.drills, "drills", "", "tap drill from these sets: metric,number,letter,fraction (the standard's, or any inch drill)")
@@ -74,7 +78,8 @@ type calcThread struct {
 	size    fit.Limits // to turn or bore to
 	turned  calc.Length
 	tip     thread.Tip
-	tipFrom string // where a tip that was not given is from
+	full    thread.Tip // the tip that leaves the whole groove; the same but for a narrow flat one
+	tipFrom string     // where a tip that was not given is from
 	depth   thread.Depth
 	slide   calc.Angle
 	passes  []calc.Length
@@ -84,6 +89,7 @@ type calcThread struct {
 	read    calc.Length // the pitch diameter it stands for
 	taper   *thread.TaperSizes
 	drill   thread.Drill // for the nut; empty where none is right
+	ground  calcGround
 	inch    bool
 }
 
@@ -118,6 +124,9 @@ func (f calcThreadFlags) answer(spec string) (a calcThread, err error) {
 		}
 	}
 	if err := f.cut(&a); err != nil {
+		return a, err
+	}
+	if a.ground, err = f.ground(&a); err != nil {
 		return a, err
 	}
 	if t, err := a.thread.TaperSizes(); err == nil {
@@ -200,7 +209,10 @@ func (f calcThreadFlags) cut(a *calcThread) (err error) {
 		}
 		a.tipFrom = "the design root"
 	}
-	if a.depth, err = a.thread.Depth(a.tip, a.turned); err != nil {
+	if a.full, err = calcFull(a.thread, a.tip); err != nil {
+		return err
+	}
+	if a.depth, err = a.thread.Depth(a.full, a.turned); err != nil {
 		return err
 	}
 	if f.slide != "" {
@@ -259,6 +271,7 @@ type calcThreadDepth struct {
 	FromTurned  calcMM    `json:"from_turned_mm"`
 	Window      [2]calcMM `json:"window_mm"`
 	Along       calcMM    `json:"along_slide_mm"`
+	Root        calcMM    `json:"root_diameter_mm"`
 }
 
 type calcThreadWires struct {
@@ -289,9 +302,11 @@ type calcThreadTaper struct {
 }
 
 type calcThreadPass struct {
-	N     int    `json:"n"`
-	Depth calcMM `json:"depth_mm"`
-	Add   calcMM `json:"add_mm"`
+	N     int        `json:"n"`
+	Depth calcMM     `json:"depth_mm"`
+	Add   calcMM     `json:"add_mm"`
+	Shift calcMM     `json:"shift_mm"` // along the work from the middle of the groove
+	Area  calcNumber `json:"chip_mm2"`
 }
 
 type calcThreadResult struct {
@@ -313,8 +328,9 @@ type calcThreadResult struct {
 	TapDrill    *calcThreadDrill `json:"tap_drill,omitempty"`
 	Taper       *calcThreadTaper `json:"taper,omitempty"`
 	Passes      []calcThreadPass `json:"passes"`
-	Notes       []string         `json:"notes"`
-	Sources     []string         `json:"sources"`
+	calcThreadGround
+	Notes   []string `json:"notes"`
+	Sources []string `json:"sources"`
 }
 
 func (a calcThread) json() calcThreadResult {
@@ -324,8 +340,8 @@ func (a calcThread) json() calcThreadResult {
 		Designation: t.String(), Family: t.Family.String(), Angle: calcNumber(t.Angle.Degrees()), External: t.External, Hand: a.hand(),
 		Starts: t.Starts, Pitch: calcMM(t.Pitch.Length()), Lead: calcMM(t.Lead.Length()),
 		Major: band(a.limits.Major), PitchDia: band(a.limits.Pitch), Minor: band(a.limits.Minor),
-		Depth:  calcThreadDepth{calcMM(a.depth.FromNominal), calcMM(a.depth.Aim), [2]calcMM{calcMM(a.depth.Start), calcMM(a.depth.Limit)}, calcMM(a.depth.Along(a.slide))},
-		Passes: []calcThreadPass{}, Notes: calcList(t.Notes()), Sources: calcList(a.limits.Sources),
+		Depth:  calcThreadDepth{calcMM(a.depth.FromNominal), calcMM(a.depth.Aim), [2]calcMM{calcMM(a.depth.Start), calcMM(a.depth.Limit)}, calcMM(a.depth.Along(a.slide)), calcMM(a.depth.Root)},
+		Passes: []calcThreadPass{}, calcThreadGround: a.ground.json(), Notes: calcList(t.Notes()), Sources: calcList(a.limits.Sources),
 	}
 	size := &calcSize{calcMM(a.size.Nominal), band(a.size)}
 	if t.External {
@@ -347,7 +363,7 @@ func (a calcThread) json() calcThreadResult {
 	}
 	before := calc.Length(0)
 	for i, d := range a.passes {
-		r.Passes = append(r.Passes, calcThreadPass{i + 1, calcMM(d), calcMM(d - before)})
+		r.Passes = append(r.Passes, calcThreadPass{i + 1, calcMM(d), calcMM(d - before), calcMM(a.ground.shift(i)), calcNumber(t.ChipArea(a.full, before, d))})
 		before = d
 	}
 	return r
@@ -418,9 +434,11 @@ func (a calcThread) table(out io.Writer) error {
 		row("small end", a.length(s.SmallMajor), "pitch diameter "+a.length(s.SmallPitch))
 		row("gauge plane at", a.length(s.Gauge), "useful thread "+a.length(s.Useful))
 	}
+	row("root of the groove", a.length(a.depth.Root))
 	if err := tw.Flush(); err != nil {
 		return err
 	}
+	a.ground.table(out, a.length)
 	from := ""
 	if a.tipFrom != "" {
 		from = " (" + a.tipFrom + "; give yours with --tip)"

@@ -177,3 +177,115 @@ func TestCalcThreadRefuses(t *testing.T) {
 		}
 	}
 }
+
+// What stands beside the depth: DIN 76-1 (M10x1: groove d - 1.6, 2.1 to 3.5 wide), the
+// helix, chamfer, starts, flank infeed and the places of a narrow tool.
+func TestCalcThreadGround(t *testing.T) {
+	type answer struct {
+		Lead     float64 `json:"lead_angle_deg"`
+		Leading  float64 `json:"leading_clearance_deg"`
+		Chamfer  float64 `json:"chamfer_mm"`
+		Undercut *struct {
+			Diameter float64 `json:"diameter_mm"`
+			Min      float64 `json:"min_width_mm"`
+			Max      float64 `json:"max_width_mm"`
+			Source   string
+		}
+		Sides []float64 `json:"side_shifts_mm"`
+		Index *struct {
+			Slide float64 `json:"slide_mm"`
+			Teeth int     `json:"driver_teeth"`
+		}
+		Depth struct {
+			Aim  float64 `json:"from_turned_mm"`
+			Root float64 `json:"root_diameter_mm"`
+		}
+		Minor struct {
+			Min float64 `json:"min_mm"`
+			Max float64 `json:"max_mm"`
+		}
+		Passes []struct {
+			Depth float64 `json:"depth_mm"`
+			Shift float64 `json:"shift_mm"`
+			Area  float64 `json:"chip_mm2"`
+		}
+	}
+	ask := func(args ...string) (v answer) {
+		t.Helper()
+		out, err := runCalcThread(t, append(args, "--json")...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := json.Unmarshal([]byte(out), &v); err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	near := func(what string, got, want, within float64) {
+		t.Helper()
+		if got < want-within || got > want+within {
+			t.Errorf("%s is %g, want %g", what, got, want)
+		}
+	}
+	v := ask("M10x1")
+	// atan(1 / (pi x 9.350)) is 1.950 degrees.
+	near("helix", v.Lead, 1.950, 0.001)
+	if v.Undercut == nil || v.Undercut.Diameter != 8.4 || v.Undercut.Min != 2.1 || v.Undercut.Max != 3.5 || !strings.Contains(v.Undercut.Source, "DIN 76-1 (from memory)") {
+		t.Errorf("undercut %+v", v.Undercut)
+	}
+	near("chamfer", v.Chamfer, 0.7, 0)                    // 0.6134 rounded up to a tenth
+	near("root", v.Depth.Root, 9.884-2*v.Depth.Aim, 2e-6) // turned less twice the depth
+	area := 0.0                                           // of the groove, by hand:
+	for _, p := range v.Passes {
+		area += p.Area
+		if p.Shift != 0 {
+			t.Errorf("a straight infeed is at %g", p.Shift)
+		}
+	}
+	// r = 0.144338: to h 0.6 the vee of 60 degrees less its missing point, h + r = 0.744338
+	// from the apex: 0.744338^2 tan 30 - r^2 (3 tan 30 - pi / 3) with the apex at 2r from
+	// the arc's middle.
+	apex := 0.6 + 0.144338
+	near("chip", area, apex*apex*0.577350-0.144338*0.144338*(1.732051-1.047198), 5e-4)
+
+	v = ask("M20 Ph4 P2", "--infeed", "alternating", "--driver", "40")
+	if v.Index == nil || v.Index.Slide != 2 || v.Index.Teeth != 20 {
+		t.Errorf("index %+v", v.Index)
+	}
+	last := v.Passes[len(v.Passes)-1]
+	for i, p := range v.Passes {
+		want := (last.Depth - p.Depth) * 0.57735
+		if i%2 == 1 {
+			want = -want
+		}
+		near("side", p.Shift, want, 2e-6)
+	}
+	v = ask("M10x1", "--slide-angle", "29.5")
+	near("along the slide", v.Passes[0].Shift, (0.6-v.Passes[0].Depth)*0.565773, 2e-6) // tan 29.5
+
+	// A tool narrower than the groove goes as deep as the standard's and is moved aside.
+	full, narrow := ask("Tr20x4"), ask("Tr20x4", "--tip", "flat 1 mm")
+	if narrow.Depth.Aim != full.Depth.Aim || narrow.Depth.Root < narrow.Minor.Min || len(narrow.Sides) != 2 || len(full.Sides) != 0 {
+		t.Errorf("narrow %+v, full %+v", narrow, full)
+	}
+	// Root flat 0.366 P - 0.536 a with a 0.25: 1.330 mm (ISO 2904).
+	near("sides", narrow.Sides[1]-narrow.Sides[0]+1, 1.330, 0.001)
+
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"M10x1", "--infeed", "zigzag"}, "--infeed: "},
+		{[]string{"M20 Ph4 P2", "--driver", "41"}, "--driver: a driver of 41 teeth does not divide by 2 starts: use one of 40 or 42"},
+		{[]string{"M10x1", "--driver", "40"}, "--driver: M10x1-6g has one start"},
+		{[]string{"Tr20x4", "--tip", "flat 0.01 mm"}, "--tip: a tool of 0.01 mm would need"},
+	} {
+		if out, err := runCalcThread(t, c.args...); err == nil || !strings.Contains(err.Error(), c.want) || out != "" {
+			t.Errorf("%v: %v, want %q", c.args, err, c.want)
+		}
+	}
+	out, err := runCalcThread(t, "M20 Ph4 P2", "--driver", "40", "--infeed", "flank")
+	if err != nil || !strings.Contains(out, "20 teeth of the first driver") || !strings.Contains(out, "along the work in each pass") || !strings.Contains(out, "DIN 76-1") {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
