@@ -1,0 +1,303 @@
+package planner_test
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"maps"
+	"reflect"
+	"regexp"
+	"runtime"
+	"slices"
+	"sync"
+	"testing"
+
+	"turncue/calc"
+	"turncue/sequence"
+	"turncue/sequence/bench"
+	"turncue/sequence/job"
+	"turncue/sequence/planner"
+)
+
+var (
+	long = flag.Bool("long", false, "plan 100 000 random jobs instead of the ordinary number")
+	from = flag.Uint64("from", 1, "first seed of the random jobs")
+	many = flag.Uint64("many", 2000, "how many random jobs")
+)
+
+// outcome is what came of one random job.
+type outcome struct {
+	refused  string // by the files, by the planner; "" where it was planned
+	answers  int    // readings and gauge answers given
+	steps    int
+	scrapped bool // a reading said that too much had come off
+	gaveUp   bool // the planner refused to go on after an answer
+}
+
+// try plans one random job, answers what it asks, and looks at every plan.
+func try(seed uint64) (out outcome, err error) {
+	w := draw(seed)
+	j, l, err := w.read(seed)
+	if err != nil {
+		return outcome{refused: "file: " + reason(err)}, placed(err)
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{}, Fits: map[string]sequence.Fit{}}
+	p, err := planner.Plan(j, l, r)
+	if err != nil {
+		return outcome{refused: "plan: " + reason(err)}, placed(err)
+	}
+	out.steps = len(p.Steps)
+	d := throw(seed ^ 1<<41)
+	for {
+		if err := sound(p, j, l); err != nil {
+			return out, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
+		}
+		i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
+		if i < 0 {
+			return out, nil
+		}
+		scrap := d.answer(&p.Steps[i], r)
+		out.answers++
+		q, err := planner.Plan(j, l, r)
+		if err != nil {
+			out.gaveUp = true
+			return out, placed(err)
+		}
+		if err := sameBefore(p, q, i); err != nil {
+			return out, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
+		}
+		if scrap {
+			out.scrapped = true
+			return out, nil
+		}
+		p = q
+	}
+}
+
+// asks says that a step waits for an answer that has not been given.
+func asks(s *sequence.Step, r sequence.Readings) bool {
+	switch s.Needs {
+	case sequence.NeedReading:
+		_, ok := r.Lengths[s.ID]
+		return !ok
+	case sequence.NeedFit:
+		_, ok := r.Fits[s.ID]
+		return !ok
+	}
+	return false
+}
+
+// answer gives a plausible answer: a reading to the resolution of the tool,
+// mostly near what was expected, sometimes such that the step has to be done
+// again, rarely beyond what can be put right; then scrap is true.
+func (d dice) answer(s *sequence.Step, r sequence.Readings) (scrap bool) {
+	if s.Needs == sequence.NeedFit {
+		r.Fits[s.ID] = one(d, sequence.Fits, sequence.Fits, sequence.Tight)
+		return false
+	}
+	m := s.Measure
+	read := m.Nominal + calc.Length(d.IntN(2001)-1000)*min(m.Max-m.Min, 100*um)/2000
+	if d.in(8) {
+		read = m.Min + calc.Length(d.IntN(1001))*(m.Max-m.Min)/1000
+	}
+	if m.Final {
+		read = m.Min + calc.Length(d.IntN(1001))*(m.Max-m.Min)/1000
+		off := calc.Length(d.IntN(120)+10) * um
+		past := read
+		switch {
+		case m.What == sequence.MeasureRunOut, m.What == sequence.MeasureThreads, m.What == sequence.MeasureEdge:
+		case d.in(5): // not there yet
+			past = m.Max + off
+			if m.Grows {
+				past = m.Min - off
+			}
+		case d.in(60): // too much has come off
+			past, scrap = m.Min-off, true
+			if m.Grows {
+				past = m.Max + off
+			}
+		}
+		if past != read {
+			r.Lengths[s.ID] = past.Round(m.Division)
+			if in := r.Lengths[s.ID]; in < m.Min || in > m.Max {
+				return scrap
+			}
+		}
+	}
+	read = read.Round(m.Division)
+	if m.Final || m.What == sequence.MeasureLength { // a reading is inside, however it is rounded
+		for read < m.Min {
+			read += um
+		}
+		for read > m.Max {
+			read -= um
+		}
+	}
+	r.Lengths[s.ID] = max(0, read)
+	return false
+}
+
+// sound is the check of one plan: no rule broken on the bench, every size inside,
+// and the second checker of one mind with it.
+func sound(p *sequence.Plan, j *job.Job, l *job.Lathe) error {
+	res := bench.Run(p, j, l)
+	if err := res.Err(); err != nil {
+		return err
+	}
+	for _, s := range res.Sizes {
+		if !s.OK {
+			return fmt.Errorf("%s of %s is %s, wanted %s to %s", s.What, s.Section, s.Got, s.Min, s.Max)
+		}
+	}
+	return nil
+}
+
+// sameBefore is the check that an answer at a step leaves the steps before it as
+// they were, and changes no step of another section, but for one thing: the places
+// along the work of what lies behind a shoulder are counted from where that
+// shoulder was measured.
+func sameBefore(p, q *sequence.Plan, at int) error {
+	key := func(s sequence.Step) sequence.Step { s.N = 0; return s }
+	for i := range at {
+		if a, b := key(p.Steps[i]), key(q.Steps[i]); a.ID != b.ID || !reflect.DeepEqual(a, b) {
+			return fmt.Errorf("the answer at %s changed the step %s before it", p.Steps[at].ID, a.ID)
+		}
+	}
+	asked := &p.Steps[at]
+	if asked.Measure != nil && asked.Measure.What == sequence.MeasureLength {
+		key = across
+	}
+	others := func(of *sequence.Plan) (s []*sequence.Step) {
+		for i := at + 1; i < len(of.Steps); i++ {
+			if of.Steps[i].Section != asked.Section {
+				s = append(s, &of.Steps[i])
+			}
+		}
+		return s
+	}
+	a, b := others(p), others(q)
+	if len(a) != len(b) {
+		return fmt.Errorf("the answer at %s changed the number of steps in other sections from %d to %d", asked.ID, len(a), len(b))
+	}
+	for i := range a {
+		if x, y := key(*a[i]), key(*b[i]); !reflect.DeepEqual(x, y) {
+			return fmt.Errorf("the answer at %s changed the step %s of another section:\n%+v\n%+v", asked.ID, x.ID, x.Moves, y.Moves)
+		}
+	}
+	return nil
+}
+
+// across is a step without its places along the work and the words that say them.
+func across(s sequence.Step) sequence.Step {
+	moves := make([]sequence.Move, len(s.Moves))
+	for i, m := range s.Moves {
+		switch v := m.(type) {
+		case sequence.Carriage:
+			v.From, v.To, v.Dial = 0, 0, nil
+			m = v
+		case sequence.Plunge:
+			v.Z = 0
+			m = v
+		case sequence.Zero:
+			v.Z = 0
+			m = v
+		case sequence.Shift:
+			if v.Slide != sequence.Cross {
+				v.Z, v.Dial = 0, nil
+			}
+			m = v
+		}
+		moves[i] = m
+	}
+	return sequence.Step{ID: s.ID, Section: s.Section, Op: s.Op, Phase: s.Phase, Pass: s.Pass, Of: s.Of, Needs: s.Needs, Moves: moves}
+}
+
+// placed is the check that a refusal says where and what would help.
+func placed(err error) error {
+	var faults job.Faults
+	if !errors.As(err, &faults) || len(faults) == 0 {
+		return fmt.Errorf("refused without faults: %w", err)
+	}
+	for _, f := range faults {
+		if f.Source.Path == "" || f.Msg == "" || f.Hint == "" {
+			return fmt.Errorf("a refusal without a place or a remedy: %s", f.Error())
+		}
+	}
+	return nil
+}
+
+var figures = regexp.MustCompile(`M?[0-9][0-9.x-]*(?:\b[a-z]?[0-9]?)|\d/\d+`)
+
+// reason is a refusal without its figures, to count it by.
+func reason(err error) string {
+	var faults job.Faults
+	if !errors.As(err, &faults) || len(faults) == 0 {
+		return err.Error()
+	}
+	return figures.ReplaceAllString(faults[0].Msg, "#")
+}
+
+// Random jobs on random lathes: each is refused with its place and a remedy, or
+// every plan of it, from the first to the last answer, passes the bench.
+func TestRandomJobs(t *testing.T) {
+	n := *many
+	if *long {
+		n = 100_000
+	}
+	t.Logf("seeds %d to %d; one alone: go test -run TestRandomJobs -v -from SEED -many 1", *from, *from+n-1)
+	var lock sync.Mutex
+	var wg sync.WaitGroup
+	next, failed := *from, 0
+	reasons := map[string]int{}
+	planned, answers, steps, scrapped, gaveUp := 0, 0, 0, 0, 0
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for {
+				lock.Lock()
+				seed := next
+				next++
+				stop := seed >= *from+n || failed >= 10
+				lock.Unlock()
+				if stop {
+					return
+				}
+				out, err := try(seed)
+				lock.Lock()
+				if err != nil {
+					failed++
+					t.Errorf("seed %d: %v", seed, err)
+					if *many == 1 {
+						w := draw(seed)
+						t.Logf("the job:\n%s\nthe lathe:\n%s", w.job, w.lathe)
+					}
+				}
+				if out.refused != "" {
+					reasons[out.refused]++
+				} else {
+					planned++
+					steps += out.steps
+				}
+				answers += out.answers
+				scrapped += asNumber(out.scrapped)
+				gaveUp += asNumber(out.gaveUp)
+				lock.Unlock()
+			}
+		})
+	}
+	wg.Wait()
+	t.Logf("%d of %d planned, %.0f steps each, %d answers given; %d scrapped, %d given up", planned, n, float64(steps)/float64(max(1, planned)), answers, scrapped, gaveUp)
+	why := slices.SortedFunc(maps.Keys(reasons), func(a, b string) int { return reasons[b] - reasons[a] })
+	for _, w := range why[:min(12, len(why))] {
+		t.Logf("%5d %s", reasons[w], w)
+	}
+	if n >= 200 && planned*10 < int(n)*4 {
+		t.Errorf("only %d of %d random jobs were planned", planned, n)
+	}
+}
+
+func asNumber(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
