@@ -11,6 +11,7 @@ type history struct {
 	cuts      []turnedCut
 	awaiting  turnedCut // what happened since the last cut
 	corrected calc.Length
+	inside    bool // the last reading was of the finished size and inside its limits
 
 	passes   int
 	grip     int
@@ -40,9 +41,11 @@ type turnedCut struct {
 const keptCuts = 8
 
 // read notes a reading of the diameter.
-func (h *history) read(final bool) {
+func (h *history) read(m *sequence.Measure) {
+	final := m.Final && m.Got != nil
 	h.awaiting.read = true
 	h.awaiting.mended = h.awaiting.mended || final
+	h.inside = final && *m.Got >= m.Min && *m.Got <= m.Max
 	h.corrected = 0
 }
 
@@ -87,7 +90,7 @@ func (b *lathe) noteCuts(before []calc.Length) {
 		h := &b.sections[i]
 		c := h.awaiting
 		c.depth, c.step, c.slip = before[i]-after, b.step, h.corrected
-		h.awaiting, h.corrected = turnedCut{}, 0
+		h.awaiting, h.corrected, h.inside = turnedCut{}, 0, false
 		h.cuts = append(h.cuts, c)
 		if len(h.cuts) > keptCuts {
 			h.cuts = append(h.cuts[:0], h.cuts[1:]...)
@@ -110,6 +113,7 @@ func (b *lathe) twoEqualCuts(k int) {
 	}
 	last := h.cuts[n-1]
 	switch {
+	case h.inside: // sooner than planned: what was measured right is not cut again
 	case n < 2:
 		b.faultAt(last.step, TwoEqualCuts, "%s is brought to size in one cut of %s: take two equal ones with a reading between", s.Name, last.depth/2)
 	case !last.read:

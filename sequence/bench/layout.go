@@ -26,7 +26,7 @@ type zone struct {
 
 func lay(j *job.Job) layout {
 	l := layout{index: map[string]int{}}
-	var at, spare calc.Length // spare: how far the section's free end may lie towards the chuck
+	var at, spare, early calc.Length // how far the shoulder in front may lie towards the chuck, and short of its place
 	for i, s := range j.Sections {
 		if _, twice := l.index[s.Name]; !twice {
 			l.index[s.Name] = i
@@ -36,9 +36,8 @@ func lay(j *job.Job) layout {
 		if s.Undercut != nil {
 			groove = s.Undercut.Width.Max
 		}
-		early := max(0, s.Length.Nominal-s.Length.Min)
-		if s.Length.Min == 0 {
-			early = 0
+		if s.Length.Min > 0 {
+			early += max(0, s.Length.Nominal-s.Length.Min)
 		}
 		l.from = append(l.from, at)
 		l.body = append(l.body, calc.Mid(at+s.Chamfer, end-groove))
@@ -46,7 +45,8 @@ func lay(j *job.Job) layout {
 		if groove > 0 {
 			l.zones = append(l.zones, zone{section: i, undercut: true, from: end - early - groove, to: end - early, least: s.Undercut.Diameter.Min})
 		}
-		at, spare = end, max(0, s.Length.Max-s.Length.Nominal)
+		at = end
+		spare += max(0, s.Length.Max-s.Length.Nominal)
 	}
 	l.from = append(l.from, at)
 	return l

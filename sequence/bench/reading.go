@@ -16,7 +16,7 @@ func (b *lathe) measure() {
 	b.standing("measuring")
 	k := b.ownSection()
 	if k >= 0 && m.What == sequence.MeasureDiameter && b.step.Needs == sequence.NeedReading {
-		b.sections[k].read(m.Final && m.Got != nil)
+		b.sections[k].read(m)
 	}
 	if m.Got == nil || k < 0 || !b.sane(*m.Got) || *m.Got <= 0 {
 		return

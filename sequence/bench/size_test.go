@@ -33,7 +33,7 @@ func TestSizesOutOfLimits(t *testing.T) {
 		{"chamfer too large", func(c *cuts) { c.chamfer = 1300 * um }, ToSize, "nose/chamfer/cut", "0.1 mm over"},
 		{"chamfer too small", func(c *cuts) { c.chamfer = 780 * um }, ToSize, "nose/chamfer/cut", "0.02 mm under"},
 		{"part too long", func(c *cuts) { c.part = 30300 * um }, ToSize, "part/out", "0.1 mm over"},
-		{"parted inside the part", func(c *cuts) { c.part = 29 * mm }, WithinLimits, "part/cut", "0.8 mm into section collar"},
+		{"parted inside the part", func(c *cuts) { c.part = 29 * mm }, WithinLimits, "part/cut", "0.6 mm into section collar"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l, j, k := smallLathe(), spigot(), rightCuts()
