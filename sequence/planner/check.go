@@ -22,6 +22,7 @@ func (b *build) checkAll() {
 			"the work reaches %s from its end, and with %s sticking out the jaws leave %s", b.show(reach), b.show(b.job.StickOut), b.show(room))
 	}
 	b.checkStiff()
+	b.checkCentre()
 	if b.job.PartOff && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")
 	}
@@ -36,9 +37,33 @@ func (b *build) checkAll() {
 		if s.Thread != nil && s.Thread.Starts > 1 {
 			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: threads of more than one start are not planned", s.Thread)
 		}
+		if s.Undercut != nil && i == len(b.levels)-1 && b.job.PartOff {
+			b.refuse(s, "add a section behind it, such as a collar of the bar's diameter with as_bar = true", "the undercut of %s has no shoulder behind it: the part is parted off there", s.Name)
+		}
 		if s.Thread != nil && s.Undercut == nil {
 			b.refuse(s, "undercut = \"regular\"", "%s has no groove to run out into", s.Thread)
 		}
+	}
+}
+
+// checkCentre refuses a free end too thin for the centre hole and for the centre in
+// it, beside which the cuts along the work start.
+func (b *build) checkCentre() {
+	if !b.job.Centre {
+		return
+	}
+	for _, t := range b.lathe.Tools {
+		if t.Kind != string(sequence.CentreDrillTool) {
+			continue
+		}
+		mouth := t.Size * 212 / 100                // of a hole of form A, ISO 866
+		beside := mouth + besideCentre*11547/10000 // a cone of 60 degrees, so far in front of the end
+		front := &b.levels[0]
+		if thin := front.aim - 2*front.sec.Chamfer; front.aim < beside+2*margin || thin < mouth+margin {
+			b.refuse(front.sec, "use a smaller centre drill, or hold it in the chuck alone", "the centre hole of a drill of %s is %s wide at the end, and section %s leaves %s there",
+				b.show(t.Size), b.show(mouth), front.sec.Name, b.show(thin))
+		}
+		return
 	}
 }
 
@@ -81,4 +106,19 @@ func (b *build) stiffHint(h cutting.Hold) string {
 		return "a shorter stick-out; a travelling steady is not planned"
 	}
 	return "support = \"centre\", or a shorter stick-out"
+}
+
+// runsClear refuses a thread behind a section that is thicker than its root: every
+// pass starts in front of the end and would cut into that section.
+func (b *build) runsClear(t *threading) bool {
+	s := t.v.sec
+	root := s.Diameter.Min - 2*t.depth.Limit
+	for i := range b.levels[:t.v.n-1] {
+		if w := b.levels[i].sec; w.Diameter.Max+2*margin > root {
+			b.refuse(s, fmt.Sprintf("put the thread at the free end, or make section %s %s or thinner", w.Name, b.show((root-2*margin).Floor(100*calc.Micrometre))),
+				"the passes of %s would cut into section %s in front of it: %s is thicker than the root of %s", s.Thread, w.Name, b.show(w.Diameter.Max), b.show(root))
+			return false
+		}
+	}
+	return true
 }

@@ -45,7 +45,7 @@ func (b *build) partOff() {
 	}
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
 	b.section = last.sec
-	rpm := b.speed(cutting.Part, last.size, t.Steel)
+	rpm := b.speed(cutting.Part, last.aim, t.Steel)
 	b.z = -t.Width
 	touch := append(b.spindle(sequence.Forward, rpm), b.top.set(b.z, sequence.OnEnd))
 	if b.carriage != nil {
@@ -75,16 +75,21 @@ func (b *build) partOff() {
 // measured before the cut.
 func (b *build) placeBlade(last *level) {
 	target := last.to
-	to := target
+	low, high := target+last.sec.Length.Min-last.sec.Length.Mid(), target+last.sec.Length.Max-last.sec.Length.Mid()
+	to, ring := target, false
 	if b.carriage != nil {
-		to = b.carriage.snap(target, false)
+		at := b.carriage.snap(target, false)
+		if ring = at >= low && at <= high; ring { // else it is set by the caliper alone
+			to = at
+		}
 	}
 	x := b.clearOfBar()
 	move := b.along(to)
-	move.Dial = b.carriageDial(to)
+	if ring {
+		move.Dial = b.carriageDial(to)
+	}
 	id := "part/size1"
 	got := b.got(b.prefix() + id)
-	low, high := target+last.sec.Length.Min-last.sec.Length.Nominal, target+last.sec.Length.Max-last.sec.Length.Nominal
 	b.add("part/place", sequence.Step{
 		Moves: append([]sequence.Move{x, move}, b.stop()...), Closing: sequence.Cue{sequence.WordLockCarriage},
 		Hand: hand("dial_set", "start_stop"), Why: "The length of the part and the width of the blade from the end.",

@@ -60,6 +60,7 @@ type build struct {
 	turning  sequence.Turn
 	rpm      calc.Speed
 	isolated bool
+	parked   parked
 	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
 	section  *job.Section // whose steps are being made; nil for the set-up
 	op       sequence.Op
@@ -72,11 +73,13 @@ type level struct {
 	n        int         // 1 for the section at the free end
 	from, to calc.Length // z of its free end and of its shoulder
 	aim      calc.Length // diameter aimed at
-	stock    calc.Length // diameter it is cut from, once those behind it are roughed
+	stock    calc.Length // diameter it is cut from, once those behind it are finished
 	end      calc.Length // z where turning passes end
 	shoulder bool        // a shoulder follows that is faced to length
-	next     calc.Length // diameter behind its shoulder
+	least    calc.Length // diameter behind its shoulder, the least it may be
+	most     calc.Length // and the most
 	size     calc.Length // diameter as measured, or as planned until it is
+	last     calc.Length // ring setting of its last cut, as planned without a reading
 	ringZero calc.Length // where the cross-slide ring stood for this section's last cut
 }
 
@@ -97,9 +100,9 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 		s := &j.Sections[i]
 		b.plan.Sections = append(b.plan.Sections, sequence.Stretch{Name: s.Name, What: b.what(s)})
 		b.levels = append(b.levels, level{
-			sec: s, n: i + 1, from: z, to: z + s.Length.Nominal, aim: s.Diameter.Mid(), shoulder: true, next: j.Bar,
+			sec: s, n: i + 1, from: z, to: z + s.Length.Mid(), aim: s.Diameter.Mid(), shoulder: true, least: j.Bar, most: j.Bar,
 		})
-		z += s.Length.Nominal
+		z += s.Length.Mid()
 	}
 	for i := range b.levels {
 		v := &b.levels[i]
@@ -108,9 +111,8 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 		}
 		v.size = v.aim
 		if i+1 < len(b.levels) {
-			v.next = b.levels[i+1].aim
-			if b.levels[i+1].sec.AsBar {
-				v.next = j.Bar
+			if w := b.levels[i+1].sec; !w.AsBar {
+				v.least, v.most = w.Diameter.Min, w.Diameter.Max
 			}
 		}
 	}

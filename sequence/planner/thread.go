@@ -62,7 +62,7 @@ func (b *build) threads() {
 			mounted = true
 		}
 		b.section = v.sec
-		b.touchThread(t)
+		b.touchThread(t, fitted.Drivers != nil)
 		b.gears(t, fitted)
 		fitted = t.train
 		b.cutThread(t)
@@ -99,6 +99,9 @@ func (b *build) prepare(v *level) (*threading, bool) {
 		return nil, false
 	}
 	t := &threading{v: v, tool: tool, depth: depth, graduate: b.cross.dial.Division()}
+	if !b.runsClear(t) {
+		return nil, false
+	}
 	if !b.train(t) {
 		return nil, false
 	}
@@ -160,6 +163,11 @@ func (b *build) stopping(t *threading) {
 	if tool == 0 {
 		tool = t.v.sec.Thread.Pitch.Length() * 7 / 10 // a vee at full depth is about 0.7 P wide
 	}
+	if tool > u.Width.Mid() {
+		b.refuse(t.v.sec, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show(u.Width.Mid().Floor(100*calc.Micrometre))),
+			"the threading tool is %s wide and the undercut of %s only %s", b.show(tool), t.v.sec.Thread, b.show(u.Width.Mid()))
+		return
+	}
 	room := cutting.Room(u.Width.Mid(), tool, stopSafety)
 	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
 	if b.lathe.Reverse == job.ReverseNone {
@@ -171,7 +179,7 @@ func (b *build) stopping(t *threading) {
 		b.warn("%s: the groove leaves %s to stop in, less than the slowest speed needs; the spindle is turned by the hand crank", t.v.sec.Thread, b.show(room))
 		return
 	}
-	want := b.wanted(cutting.Thread, t.v.size, t.tool.Steel)
+	want := b.wanted(cutting.Thread, t.v.aim, t.tool.Steel)
 	if most, ok := stop.MaxSpeed(room); ok {
 		want = min(want, most)
 	}
@@ -183,13 +191,19 @@ func (b *build) stopping(t *threading) {
 	t.rpm = c.Speed
 }
 
-// touchThread lays the tool on the turned diameter and zeroes both rings.
-func (b *build) touchThread(t *threading) {
+// touchThread lays the tool on the turned diameter and zeroes the ring; again says
+// that it stands where another thread began.
+func (b *build) touchThread(t *threading, again bool) {
 	rpm := t.rpm
 	if t.cranked {
-		rpm = b.speed(cutting.Thread, t.v.size, t.tool.Steel)
+		rpm = b.speed(cutting.Thread, t.v.aim, t.tool.Steel)
 	}
-	moves := b.spindle(sequence.Forward, rpm)
+	at := b.touchOn(t.v)
+	var moves []sequence.Move
+	if again {
+		moves = append(moves, b.clearOfBar(), b.along(at))
+	}
+	moves = append(moves, b.spindle(sequence.Forward, rpm)...)
 	moves = append(moves, b.cross.set(t.v.size, sequence.OnDiameter))
 	b.x = t.v.size
 	b.add("thread/touch", sequence.Step{
@@ -197,7 +211,7 @@ func (b *build) touchThread(t *threading) {
 		Cautions: []sequence.Word{sequence.WordNearJaws},
 		Why:      fmt.Sprintf("Depth is counted from here: %s on radius to the middle of the limits, with a tip of %s.", b.show(t.depth.Aim), t.tool.Tip),
 	})
-	b.z = b.touchAt()
+	b.z = at
 	moves = []sequence.Move{b.crossOut(0), b.along(t.start)}
 	b.add("thread/place", sequence.Step{
 		Moves: append(moves, b.stop()...), Hand: hand("dial_set", "start_stop"),

@@ -83,6 +83,19 @@ func (b *build) touchAt() calc.Length {
 	return 3 * calc.Millimetre
 }
 
+// touchOn is where the tool is laid on a section's diameter: as far from its free end
+// as on the bar, or in the middle of what is plain of a short one.
+func (b *build) touchOn(v *level) calc.Length {
+	from, to := v.from+v.sec.Chamfer, v.to
+	if u := v.sec.Undercut; u != nil {
+		to -= u.Width.Max
+	}
+	if at := v.from + b.touchAt(); at > from+calc.Millimetre && at < to-calc.Millimetre {
+		return at
+	}
+	return calc.Mid(from, to)
+}
+
 // finishDepths are the ring positions of a section's finishing: the last cut, and
 // the depth of each of the three equal ones on the lines of the ring.
 func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Length, ok bool) {
@@ -248,8 +261,9 @@ func (b *build) size(v *level, t job.Tool) {
 	touched := b.cross.zero
 	v.last = last
 	defer func() {
-		v.ringZero, b.cross.zero = b.cross.zero, touched
-		b.park(v, last, 0)
+		v.ringZero = b.cross.zero
+		b.rezero(touched)
+		b.parked = parked{v, b.parkedAt(last, 0)}
 	}()
 	limits := v.sec.Diameter
 	const cuts = 3
@@ -273,7 +287,7 @@ func (b *build) size(v *level, t job.Tool) {
 		m := planned
 		if got != nil {
 			m = *got
-			b.cross.zero += m - planned
+			b.rezero(b.cross.zero + m - planned)
 		}
 		v.size = m
 		left := m - v.aim
@@ -297,7 +311,7 @@ func (b *build) size(v *level, t job.Tool) {
 		if !equal {
 			target, words = m-left/2, opening[1]
 		}
-		half := false
+		half := !equal
 		if equal {
 			if half, ok = b.half(target, limits.Min, limits.Max); !ok {
 				half = true
@@ -369,6 +383,13 @@ func (b *build) readingDivision() calc.Length {
 
 func (b *build) micrometer() string { return "micrometer" }
 
+// rezero takes the ring of the cross slide to have its zero elsewhere; the tool is then
+// known to stand elsewhere too.
+func (b *build) rezero(zero calc.Length) {
+	b.x += zero - b.cross.zero
+	b.cross.zero = zero
+}
+
 // parked is where a section has left the cross slide, as planned without any
 // reading.
 type parked struct {
@@ -376,12 +397,12 @@ type parked struct {
 	x  calc.Length
 }
 
-// park notes where the cross slide stands after a section, wound out from the ring
-// setting of its last cut to clear a depth.
-func (b *build) park(v *level, last, depth calc.Length) {
+// parkedAt is where the cross slide stands when it is wound out from a ring setting to
+// clear a depth.
+func (b *build) parkedAt(last, depth calc.Length) calc.Length {
 	d := b.cross.dial
 	out := calc.Length(d.WholeTurnsClear(depth, margin)) * d.Travel
-	b.parked = parked{v, b.cross.position(last - out + d.Slack)}
+	return b.cross.position(last - out + d.Slack)
 }
 
 // farOff is more than readings move a slide, on diameter.
@@ -394,10 +415,13 @@ const farOff = 4 * calc.Millimetre
 func (b *build) crossInFrom(v *level, x calc.Length, half bool) []sequence.Move {
 	var m []sequence.Move
 	clear := b.job.Bar + farOff + 2*calc.Millimetre
-	another := b.parked.by != nil && b.parked.by != v && b.parked.x <= x+farOff
-	b.parked = parked{by: v}
+	another := b.parked.by != nil && b.parked.by != v
+	near, x := b.parked.x <= x+farOff, b.cross.snap(x, half)
+	if another {
+		b.parked = parked{}
+	}
 	switch {
-	case another && b.x < clear:
+	case another && near && b.x < clear:
 		away := b.cross.away(clear)
 		away.Lash = calc.Ratio{}
 		b.x = away.X
@@ -414,10 +438,11 @@ func (b *build) shoulder(v *level) {
 	b.section, b.op = v.sec, sequence.OpShoulder
 	b.pass, b.of = 0, 0
 	touched := b.cross.zero
-	b.cross.zero = v.ringZero
-	defer func() { b.cross.zero = touched }()
-	if v.next-v.size < 4*b.cross.dial.Division() {
-		b.refuse(v.sec, "make the step larger, or leave both at one diameter", "a step from %s to %s is too small to face", b.show(v.size), b.show(v.next))
+	b.rezero(v.ringZero)
+	defer func() { b.rezero(touched) }()
+	line := b.cross.dial.Division()
+	if v.least-v.sec.Diameter.Max < max(4*line, 4*margin+2*line) {
+		b.refuse(v.sec, "make the step larger, or leave both at one diameter", "a step from %s to %s is too small to face", b.show(v.sec.Diameter.Max), b.show(v.least))
 		return
 	}
 	length := v.sec.Length
@@ -426,7 +451,7 @@ func (b *build) shoulder(v *level) {
 			b.show(length.Min), b.show(length.Max), b.show(b.top.dial.Division()/2))
 		return
 	}
-	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(v, calc.Mid(v.size, v.next), false)...)
+	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(v, max(calc.Mid(v.size, v.least), v.size+2*margin+line), false)...)
 	moves = append(moves, b.along(v.end), b.top.set(v.end, sequence.OnShoulder))
 	b.add("shoulder/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordShoulder}, Moves: moves, Closing: sequence.Cue{sequence.WordLockCarriage},
@@ -437,7 +462,7 @@ func (b *build) shoulder(v *level) {
 		What: sequence.MeasureLength, Nominal: v.end - v.from, Min: v.end - v.from - calc.Millimetre, Max: length.Max,
 		Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true,
 	}
-	out := b.crossOut((v.next - b.x) / 2)
+	out := b.crossOut((v.most - b.x) / 2)
 	if got := b.shoulderSize(1, m, out); got != nil {
 		b.z = v.from + *got
 		b.top.zero = b.z
@@ -468,7 +493,7 @@ func (b *build) shoulder(v *level) {
 		}
 	}
 	v.to = b.z
-	b.park(v, v.last, (v.next-v.aim)/2)
+	b.parked = parked{v, touched - v.ringZero + b.parkedAt(v.last, (v.most-v.aim)/2)}
 	back := b.along(b.start())
 	b.z -= b.top.zero - v.end // what the readings put right belongs to this shoulder
 	b.add("shoulder/clear", sequence.Step{
@@ -504,7 +529,7 @@ func (b *build) shoulderCut(v *level, k int) {
 	moves := append(b.spindle(sequence.Forward, b.rpm), in, sequence.Plunge{
 		From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: b.feed(cutting.Face), Handle: shift.Handle,
 	})
-	out := b.crossOut((v.next - b.x) / 2)
+	out := b.crossOut((v.most - b.x) / 2)
 	b.add(fmt.Sprintf("shoulder/cut%d", k), sequence.Step{
 		Phase: sequence.PhaseCut, Moves: append(moves, out),
 		Hand: hand("start_stop", "dial_set"), Machine: b.cutTime((from-shift.X)/2, b.feed(cutting.Face)),

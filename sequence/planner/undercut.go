@@ -5,6 +5,7 @@ import (
 
 	"turncue/calc"
 	"turncue/calc/cutting"
+	"turncue/calc/thread"
 	"turncue/sequence"
 	"turncue/sequence/job"
 )
@@ -15,7 +16,7 @@ func (b *build) undercuts() {
 	b.op = sequence.OpUndercut
 	b.section = nil
 	b.pass, b.of = 0, 0
-	mounted := false
+	mounted, again := false, false
 	for i := range b.levels {
 		v := &b.levels[i]
 		if v.sec.Undercut == nil {
@@ -29,7 +30,8 @@ func (b *build) undercuts() {
 			b.mountStep("undercut/tool", t, sequence.GroovingTool, "chuck side", sequence.WordUndercut)
 			mounted = true
 		}
-		b.undercut(v, t)
+		b.undercut(v, t, again)
+		again = true
 	}
 	b.section = nil
 	b.pass, b.of = 0, 0
@@ -69,14 +71,25 @@ func (b *build) mountStep(id string, t job.Tool, kind sequence.ToolKind, edge st
 	b.section = section
 }
 
-func (b *build) undercut(v *level, t job.Tool) {
+// undercut cuts one groove; again says that the tool stands where it was wound out
+// of another.
+func (b *build) undercut(v *level, t job.Tool, again bool) {
 	b.section = v.sec
-	u := v.sec.Undercut
+	u, ok := b.groovesTo(v)
+	if !ok {
+		return
+	}
 	b.pass, b.of = 0, 0
-	rpm := b.speed(cutting.Part, v.size, t.Steel)
+	rpm := b.speed(cutting.Part, v.aim, t.Steel)
+	moves := b.spindle(sequence.Forward, rpm)
+	if again {
+		between := b.cross.near(calc.Mid(v.size, v.least))
+		b.x = between.X
+		moves = append(moves, b.clearOfBar(), between, b.along(v.to-calc.Millimetre))
+	}
 	b.add("undercut/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordUndercut},
-		Moves:   append(b.spindle(sequence.Forward, rpm), b.top.set(v.to, sequence.OnShoulder)),
+		Moves:   append(moves, b.top.set(v.to, sequence.OnShoulder)),
 		Closing: sequence.Cue{sequence.WordLockCarriage},
 		Hand:    hand("start_stop", "touch_off"),
 		Why:     "The chuck side of the tool against the shoulder, just outside the diameter.",
@@ -93,7 +106,7 @@ func (b *build) undercut(v *level, t job.Tool) {
 	}
 	for k := 1; ; k++ {
 		b.pass, b.of = 0, 0
-		if !b.groove(v, k, places, rpm) {
+		if !b.groove(v, u, k, places, rpm) {
 			return
 		}
 		id := "undercut/size"
@@ -117,7 +130,7 @@ func (b *build) undercut(v *level, t job.Tool) {
 			b.refuse(v.sec, "look for a blunt tool or a cross slide that gives", "the groove of %s is still not reached after %d readings", b.show(m.Nominal), k)
 			return
 		}
-		b.cross.zero += *m.Got - b.cross.position(b.bottom)
+		b.rezero(b.cross.zero + *m.Got - b.cross.position(b.bottom))
 	}
 	b.add("undercut/clear", sequence.Step{
 		Opening: sequence.Cue{sequence.WordFreeCarriage}, Moves: []sequence.Move{b.along(b.start())},
@@ -125,13 +138,56 @@ func (b *build) undercut(v *level, t job.Tool) {
 	})
 }
 
+// groovesTo is the groove that is cut: as the job has it, and below the root that
+// the tip of the threading tool may reach.
+func (b *build) groovesTo(v *level) (job.Undercut, bool) {
+	u := *v.sec.Undercut
+	root, tip, ok := b.root(v)
+	if !ok || root >= u.Diameter.Max {
+		return u, true
+	}
+	u.Diameter.Max = root
+	if u.Diameter.Tolerance() < b.cross.dial.Division() {
+		b.refuse(v.sec, "take a blunter tip, or write the undercut yourself and deeper", "an undercut of %s or more is not below the root of %s, which a tip of %s may bring to %s",
+			b.show(u.Diameter.Min), v.sec.Thread, tip, b.show(root))
+		return u, false
+	}
+	return u, true
+}
+
+// root is the diameter at which the root of a section's thread stands when its
+// depth is at the limit; ok is false where the thread cannot be cut, which is
+// refused where it is planned.
+func (b *build) root(v *level) (root calc.Length, tip string, ok bool) {
+	if v.sec.Thread == nil {
+		return 0, "", false
+	}
+	tip = b.job.Tip
+	for _, t := range b.lathe.Tools {
+		if t.Kind == string(sequence.ThreadingTool) && tip == "" {
+			tip = t.Tip
+		}
+	}
+	shape, err := thread.ParseTip(tip, v.sec.Thread.Pitch)
+	if err != nil {
+		return 0, "", false
+	}
+	depth, err := v.sec.Thread.Depth(shape, v.size)
+	if err != nil {
+		return 0, "", false
+	}
+	return v.size - 2*depth.Limit, tip, true
+}
+
 // groove plunges once at every place, the free side first; round 1 zeroes the cross
 // slide on the diameter, a later one starts the spindle again.
-func (b *build) groove(v *level, round int, places []calc.Length, rpm calc.Speed) bool {
-	u := v.sec.Undercut
+func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length, rpm calc.Speed) bool {
 	bottom := u.Diameter.Mid()
+	if round == 1 {
+		b.cross.zero = v.size // where it is touched below
+	}
 	half, ok := b.half(bottom, u.Diameter.Min, u.Diameter.Max)
-	if !ok && round == 1 {
+	if !ok && round == 1 || u.Diameter.Tolerance() < b.cross.dial.Division() {
 		b.refuse(v.sec, "widen the tolerance of the groove", "a groove of %s to %s is finer than the cross-slide ring", b.show(u.Diameter.Min), b.show(u.Diameter.Max))
 		return false
 	}
@@ -167,7 +223,7 @@ func (b *build) groove(v *level, round int, places []calc.Length, rpm calc.Speed
 		feed := b.feed(cutting.Part)
 		in := sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle}
 		b.add(id+"/cut", sequence.Step{
-			Phase: sequence.PhaseCut, Moves: []sequence.Move{in, b.crossOut((v.size - shift.X) / 2)},
+			Phase: sequence.PhaseCut, Moves: []sequence.Move{in, b.crossOut((v.size - shift.X + u.Diameter.Tolerance()) / 2)},
 			Cautions: []sequence.Word{sequence.WordOilSteel},
 			Hand:     hand("feed_engage", "dial_set"), Machine: b.cutTime((from-shift.X)/2, feed),
 			Why: fmt.Sprintf("To %s: below the root of the thread, so the tool runs out free.", b.show(bottom)),
@@ -192,12 +248,17 @@ func (b *build) chamfers() {
 		if !ok {
 			return
 		}
+		if edge := v.aim - 2*c + 2*(v.to-v.from); v.most > edge && i+1 < len(b.levels) {
+			b.refuse(v.sec, "leave the chamfer out and break the edge by hand, or make the section longer",
+				"the 45 degree edge of the chamfer tool would run into the shoulder behind section %s: it reaches %s there, the shoulder is %s", v.sec.Name, b.show(edge), b.show(v.most))
+			continue
+		}
 		if !mounted {
 			b.mountStep("chamfer/tool", t, sequence.ChamferTool, "edge at the corner", sequence.WordChamfer)
 			mounted = true
 		}
 		b.section = v.sec
-		rpm := b.speed(cutting.Part, v.size, t.Steel)
+		rpm := b.speed(cutting.Part, v.aim, t.Steel)
 		b.z = v.from
 		b.x = v.size
 		b.add("chamfer/touch", sequence.Step{
