@@ -1,52 +1,15 @@
 package main
 
 import (
-	"encoding/csv"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"regexp"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"turncue/sequence/runner"
 )
-
-// pedalCase is a row of what people met at the lathe.
-func pedalCase(t *testing.T, id string) []string {
-	t.Helper()
-	file, err := os.Open("../../testdata/cases.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	r := csv.NewReader(file)
-	r.Comment, r.FieldsPerRecord = '#', -1
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, row := range rows {
-		if row[0] == id {
-			return row
-		}
-	}
-	t.Fatalf("no row %s", id)
-	return nil
-}
-
-// figureAfter is the number after a word of a row.
-func figureAfter(t *testing.T, text, word string) int {
-	t.Helper()
-	m := regexp.MustCompile(regexp.QuoteMeta(word) + `\s*(\d+)`).FindStringSubmatch(text)
-	if m == nil {
-		t.Fatalf("no figure after %q in %q", word, text)
-	}
-	n, _ := strconv.Atoi(m[1])
-	return n
-}
 
 // C149: a pedal is learned at a terminal, and its first press shows within 200 ms,
 // without a second one. What is learned is written after a y, and holds for the next
