@@ -22,7 +22,7 @@ const (
 // Check refuses a set that no train can be made of.
 func (w Wheels) Check() error {
 	if len(w) < 2 {
-		return fmt.Errorf("%d wheels: a train needs at least two", len(w))
+		return fmt.Errorf("a set of %d: a train needs at least two wheels", len(w))
 	}
 	if len(w) > maxWheels {
 		return fmt.Errorf("%d wheels: at most %d are searched, leave out those that never fit", len(w), maxWheels)

@@ -97,7 +97,7 @@ func TestCalcGearsRefused(t *testing.T) {
 		{"1mm --leadscrew 3mm", "--gears: name the wheels"},
 		{"1mm --leadscrew 3mm --gears 0,20", "--gears: a wheel of 0 teeth"},
 		{"1mm --leadscrew 3mm --gears -20,20", "--gears: a wheel of -20 teeth"},
-		{"1mm --leadscrew 3mm --gears 20", "--gears: 1 wheels: a train needs at least two"},
+		{"1mm --leadscrew 3mm --gears 20", "--gears: a set of 1: a train needs at least two wheels"},
 		{"1mm --leadscrew 3mm --gears 20,x", `--gears: "x" is no tooth count`},
 		{"1 --leadscrew 3mm --gears 20,30", `"1" is no lead`},
 		{"--leadscrew 3mm --gears 20,30", "no lead"},
