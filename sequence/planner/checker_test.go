@@ -1,0 +1,731 @@
+package planner_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+
+	"turncue/calc"
+	"turncue/calc/thread"
+	"turncue/sequence/job"
+)
+
+// This is a second opinion on a plan. It reads the plan as it is written
+// (turncue.plan/1), the sizes wanted and what is engraved on the rings, in plain
+// millimetres, and follows it with a pencil: where the tool stands, what each
+// ring says, what the last cut left. It shares nothing with the planner or the
+// virtual lathe.
+
+// wanted is the drawing and the rings, in millimetres.
+type wanted struct {
+	sections   []wantedSection
+	parted     bool
+	cross, top ringFacts
+	carriage   *ringFacts
+}
+
+type wantedSection struct {
+	name        string
+	dia, length [2]float64
+	asBar       bool
+	chamfer     float64
+	groove      *[4]float64 // width from, to; diameter from, to
+	thread      *thread.Thread
+}
+
+// ringFacts are what one turn moves, what it is marked, and the slack.
+type ringFacts struct{ travel, marked, slack, division float64 }
+
+func drawing(j *job.Job, l *job.Lathe) wanted {
+	w := wanted{parted: j.PartOff}
+	ring := func(travel, marked, slack calc.Length, n int, dia bool) ringFacts {
+		if marked == 0 {
+			marked = travel
+			if dia {
+				marked *= 2
+			}
+		}
+		return ringFacts{travel.Millimetres(), marked.Millimetres(), slack.Millimetres(), travel.Millimetres() / float64(n)}
+	}
+	w.cross = ring(l.Cross.Travel, l.Cross.Marked, l.Cross.Slack, l.Cross.Divisions, l.Cross.OnDiameter)
+	w.top = ring(l.Top.Travel, l.Top.Marked, l.Top.Slack, l.Top.Divisions, l.Top.OnDiameter)
+	if c := l.Carriage; c != nil {
+		r := ring(c.Travel, c.Marked, c.Slack, c.Divisions, c.OnDiameter)
+		w.carriage = &r
+	}
+	for _, s := range j.Sections {
+		q := wantedSection{name: s.Name, asBar: s.AsBar, chamfer: s.Chamfer.Millimetres(), thread: s.Thread,
+			dia:    [2]float64{s.Diameter.Min.Millimetres(), s.Diameter.Max.Millimetres()},
+			length: [2]float64{s.Length.Min.Millimetres(), s.Length.Max.Millimetres()}}
+		if u := s.Undercut; u != nil {
+			q.groove = &[4]float64{u.Width.Min.Millimetres(), u.Width.Max.Millimetres(), u.Diameter.Min.Millimetres(), u.Diameter.Max.Millimetres()}
+		}
+		w.sections = append(w.sections, q)
+	}
+	return w
+}
+
+// written is as much of turncue.plan/1 as the checker reads.
+type written struct {
+	Steps []struct {
+		ID, Section string
+		Moves       []writtenMove
+		Measure     *struct {
+			What    string
+			Nominal float64 `json:"nominal_mm"`
+			Min     float64 `json:"min_mm"`
+			Max     float64 `json:"max_mm"`
+			Final   bool
+			Got     *float64 `json:"got_mm"`
+		}
+	}
+}
+
+type writtenMove struct {
+	Do, Turn, Slide, Approach, By, Set, On, Kind, Tip, Support string
+	Handle                                                     string
+	X                                                          float64  `json:"x_mm"`
+	Z                                                          *float64 `json:"z_mm"`
+	From                                                       float64  `json:"from_mm"`
+	To                                                         float64  `json:"to_mm"`
+	PerRev                                                     float64  `json:"per_rev_mm"`
+	Lead                                                       float64  `json:"lead_mm"`
+	Width                                                      float64  `json:"width_mm"`
+	StickOut                                                   float64  `json:"stickout_mm"`
+	Dial                                                       *float64
+	DialUnit                                                   string `json:"dial_unit"`
+	Turns                                                      int
+	Whole                                                      int     `json:"whole_turns"`
+	Lash                                                       float64 `json:"lash_turns"`
+	Cutting                                                    bool
+}
+
+// pencil is the checker's note of how things stand.
+type pencil struct {
+	want  wanted
+	id    string // of the step
+	own   int    // its section, -1 for none
+	wrong []string
+
+	spindle, last string // as told; the last powered way since a stop
+	isolated      bool
+	cover         bool
+	key           bool
+	nuts          bool
+	gears         float64
+	tool          writtenMove
+	jaws, raw     float64
+	held          bool
+
+	x            float64
+	way          string // of the cross slide
+	zeroX        float64
+	zeroed       bool
+	off          map[int]float64 // what readings put the cross ring right by, by section
+	z            float64
+	zKnown       bool
+	topZero      float64
+	topZeroed    bool
+	topWay       string
+	carriageZero float64
+	carriageSet  bool
+	shift        float64 // what readings put the places along right by, in this section
+
+	bar    float64
+	dia    []float64 // of each section
+	ends   []float64 // its shoulder
+	groove [][3]float64
+	cuts   [][]pencilCut // of each section
+	since  []pencilCut   // what was read since the last of them
+	right  []bool        // and it was inside the limits
+	depth  []float64     // least x of thread passes
+	tip    []string
+	passes []int
+	grip   []int
+	grips  int
+	nose   []float64 // chamfer as cut
+	cutoff float64
+}
+
+// pencilCut is one turning cut.
+type pencilCut struct {
+	depth  float64 // on radius
+	read   bool    // a reading was asked for just before it
+	mended bool    // that was the last reading, and it was not right yet
+	slip   float64 // how far it was from what was expected, on diameter
+}
+
+const tiny = 0.0015 // figures are written to a nanometre, touches to a micrometre
+
+// secondOpinion is what the checker finds wrong with a plan.
+func secondOpinion(text []byte, want wanted) []string {
+	var p written
+	if err := json.Unmarshal(text, &p); err != nil {
+		return []string{err.Error()}
+	}
+	n := len(want.sections)
+	c := &pencil{want: want, off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
+		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), depth: make([]float64, n), tip: make([]string, n),
+		passes: make([]int, n), grip: make([]int, n), nose: make([]float64, n)}
+	own := -1
+	for _, s := range p.Steps {
+		c.id, c.own = s.ID, -1
+		for i, w := range want.sections {
+			if w.name == s.Section {
+				c.own = i
+			}
+		}
+		if c.own != own {
+			// What readings showed holds for the section they were taken in.
+			c.x += c.off[c.own] - c.off[own]
+			c.z -= c.shift
+			c.shift, own = 0, c.own
+		}
+		for _, m := range s.Moves {
+			c.move(m)
+		}
+		if m := s.Measure; m != nil {
+			c.standing("measured")
+			c.reading(m.What, m.Min, m.Max, m.Final, m.Got)
+		}
+	}
+	c.finished()
+	return c.wrong
+}
+
+func (c *pencil) say(format string, args ...any) {
+	c.wrong = append(c.wrong, c.id+": "+fmt.Sprintf(format, args...))
+}
+
+func (c *pencil) standing(what string) {
+	if c.spindle == "forward" || c.spindle == "reverse" {
+		c.say("%s with the spindle turning", what)
+	}
+}
+
+// front is where a section begins.
+func (c *pencil) front(i int) float64 {
+	if i <= 0 {
+		return 0
+	}
+	return c.ends[i-1]
+}
+
+// thickest is the thickest the work is between two places, before the thread.
+func (c *pencil) thickest(from, to float64) float64 {
+	if to < from {
+		from, to = to, from
+	}
+	thick := 0.0
+	for i := range c.dia {
+		a, b := c.front(i), c.ends[i]
+		if i == len(c.dia)-1 {
+			b = math.Inf(1)
+		}
+		if from < b-tiny && to > a+tiny {
+			thick = max(thick, c.dia[i])
+		}
+	}
+	return thick
+}
+
+func (c *pencil) move(m writtenMove) {
+	switch m.Do {
+	case "spindle":
+		c.turn(m)
+	case "hold":
+		c.standing("held")
+		if !c.held {
+			c.held, c.key, c.jaws = true, true, m.StickOut
+		}
+	case "key":
+		c.standing("key moved")
+		c.key = m.Set == "in"
+	case "supply":
+		if m.Set == "isolated" {
+			c.standing("isolated")
+		}
+		c.isolated = m.Set == "isolated"
+	case "guard":
+		c.standing("cover moved")
+		if m.Set == "open" && !c.isolated {
+			c.say("cover opened with the power on")
+		}
+		c.cover = m.Set == "open"
+	case "gears":
+		c.standing("gears changed")
+		if !c.isolated || !c.cover {
+			c.say("gears changed with the power on or through the cover")
+		}
+		c.gears = m.Lead
+		c.grips++
+	case "tool":
+		c.standing("tool changed")
+		c.tool, c.zeroed, c.topZeroed, c.carriageSet, c.zKnown, c.way, c.topWay = m, false, false, false, false, "", ""
+		clear(c.off)
+		c.grips++
+	case "halfnut":
+		if m.Set == "open" && c.nuts {
+			c.grips++
+		}
+		c.nuts = m.Set == "closed"
+	case "zero":
+		c.zero(m)
+	case "slide":
+		c.slide(m)
+	case "carriage":
+		c.carriage(m)
+	case "plunge":
+		c.plunge(m)
+	case "measure", "gauge":
+		c.standing(m.Do + "d")
+	}
+}
+
+func (c *pencil) turn(m writtenMove) {
+	if m.Turn == "forward" || m.Turn == "reverse" {
+		switch {
+		case c.isolated:
+			c.say("started while isolated")
+		case c.cover:
+			c.say("started with the cover open")
+		case c.key:
+			c.say("started with the key in the chuck")
+		case c.last != "" && c.last != m.Turn:
+			c.say("reversed without standing still")
+		}
+		c.last = m.Turn
+		if m.Turn == "reverse" && c.zKnown && c.x < c.thickest(-c.raw, c.z)+0.2-tiny {
+			c.say("reversed with the tool at %.3f in the work", c.x)
+		}
+	}
+	if m.Turn == "stop" {
+		c.last = ""
+	}
+	c.spindle = m.Turn
+}
+
+func (c *pencil) zero(m writtenMove) {
+	if m.On != "in place" && c.spindle != "forward" {
+		c.say("touched with the spindle %s", c.spindle)
+	}
+	switch m.Slide {
+	case "cross":
+		clear(c.off)
+		c.x, c.zeroX, c.zeroed, c.way = m.X, m.X, true, "in"
+		if m.On == "diameter" {
+			hit := m.X == c.bar || c.bar == 0
+			for _, d := range c.dia {
+				hit = hit || math.Abs(d-m.X) < 2*tiny
+			}
+			if !hit {
+				c.say("touched on a diameter of %.3f that is not there", m.X)
+			}
+		}
+		if m.On == "corner" {
+			c.zKnown, c.z = true, c.front(c.own)
+		}
+		if c.bar == 0 {
+			c.bar = m.X
+			for i := range c.dia {
+				c.dia[i] = m.X
+			}
+		}
+	case "top":
+		if m.On == "end" && !c.topZeroed && c.bar == 0 {
+			c.raw = -*m.Z
+			c.jaws -= c.raw
+		}
+		if m.On == "shoulder" && c.own >= 0 {
+			if math.Abs(*m.Z-c.ends[c.own]) > tiny {
+				c.say("touched on a shoulder at %.3f, it is at %.3f", *m.Z, c.ends[c.own])
+			}
+		}
+		c.z, c.zKnown, c.topZero, c.topZeroed, c.topWay = *m.Z, true, *m.Z, true, "in"
+	case "carriage":
+		c.carriageZero, c.carriageSet = *m.Z, true
+	}
+}
+
+// inMM is what a ring says, in millimetres, as travel from its zero.
+func (m writtenMove) inMM(r ringFacts) float64 {
+	said := *m.Dial
+	if m.DialUnit == "in" {
+		said *= 25.4
+	}
+	return r.travel * (float64(m.Turns) + said/r.marked)
+}
+
+// ringX is the check of the cross-slide ring against a diameter.
+func (c *pencil) ringX(m writtenMove, x float64, out bool) {
+	if m.Dial == nil {
+		return
+	}
+	if !c.zeroed {
+		c.say("the cross ring is read before it is zeroed")
+		return
+	}
+	at := c.zeroX + c.off[c.own] - 2*m.inMM(c.want.cross)
+	if out { // the tool stays behind the ring
+		at -= 2 * c.want.cross.slack
+	}
+	if math.Abs(at-x) > c.want.cross.division+tiny {
+		c.say("the cross ring says %.3f, the tool is to be at %.3f", at, x)
+	}
+}
+
+func (c *pencil) slide(m writtenMove) {
+	r := c.want.cross
+	if m.Slide == "top" {
+		r = c.want.top
+	}
+	was, way := c.way, &c.way
+	if m.Slide == "top" {
+		was, way = c.topWay, &c.topWay
+	}
+	lost := 0.0
+	if was != "" && was != m.Approach {
+		lost = r.slack / r.travel
+	}
+	if m.Dial != nil && was != "" && math.Abs(lost-m.Lash) > 0.001 {
+		c.say("%.3f turns are lost to slack, not %.3f", lost, m.Lash)
+	}
+	*way = m.Approach
+	if m.Slide == "cross" {
+		known := c.zeroed || was != ""
+		if known && m.Approach == "in" && m.X > c.x+tiny || known && m.Approach == "out" && m.X < c.x-tiny {
+			c.say("the cross slide goes %s from %.3f to %.3f", m.Approach, c.x, m.X)
+		}
+		if m.Whole != 0 && math.Abs((m.X-c.x)/2-(float64(m.Whole)-lost)*r.travel) > tiny {
+			c.say("%d turns out are not from %.3f to %.3f", m.Whole, c.x, m.X)
+		}
+		if strings.HasSuffix(c.id, "/clear") && strings.Contains(c.id, "thread/") && m.Whole == 0 {
+			c.say("wound clear by no whole number of turns")
+		}
+		c.x = m.X
+		c.ringX(m, m.X, m.Approach == "out")
+		return
+	}
+	if c.topZeroed && m.Approach == "in" && *m.Z < c.z-tiny || m.Approach == "out" && *m.Z > c.z+tiny {
+		c.say("the top slide goes %s from %.3f to %.3f", m.Approach, c.z, *m.Z)
+	}
+	c.z = *m.Z
+	if m.Dial != nil && math.Abs(c.topZero+m.inMM(r)-c.z) > r.division/2+tiny {
+		c.say("the top ring says %.3f, the tool is to be at %.3f", c.topZero+m.inMM(r), c.z)
+	}
+	c.beforeJaws(c.z)
+}
+
+func (c *pencil) beforeJaws(z float64) {
+	reach := z
+	switch c.tool.Kind {
+	case "parting":
+		reach += c.tool.Width
+	}
+	if reach > c.jaws-2+tiny {
+		c.say("the tool reaches %.3f, the jaws are at %.3f", reach, c.jaws)
+	}
+}
+
+// inwards is the check before a cut that no slide is loose.
+func (c *pencil) inwards() {
+	if c.way == "out" {
+		c.say("cut with the cross slide brought outwards")
+	}
+	if c.topWay == "out" {
+		c.say("cut with the top slide brought outwards")
+	}
+	if c.spindle != "forward" && !(c.spindle == "hand" && c.isolated) {
+		c.say("cut with the spindle %s", c.spindle)
+	}
+}
+
+func (c *pencil) carriage(m writtenMove) {
+	if c.zKnown && math.Abs(m.From-c.z) > tiny+math.Abs(c.shift) {
+		c.say("the carriage starts from %.3f, the tool is at %.3f", m.From, c.z)
+	}
+	if (m.By == "halfnut") != c.nuts {
+		c.say("moved by %s with the half-nuts %t", m.By, c.nuts)
+	}
+	c.beforeJaws(max(m.From, m.To))
+	if m.Dial != nil && c.want.carriage != nil {
+		if at := c.carriageZero + m.inMM(*c.want.carriage); !c.carriageSet || math.Abs(at-m.To) > c.want.carriage.division/2+tiny {
+			c.say("the carriage ring says %.3f, the tool is to be at %.3f", at, m.To)
+		}
+	}
+	c.z, c.zKnown = m.To, true
+	switch {
+	case m.Cutting && c.tool.Kind == "threading":
+		c.inwards()
+		c.threadCut(m)
+	case m.Cutting:
+		c.inwards()
+		c.turned(m)
+	default:
+		// Off the place it was touched on it may slide; else there must be air.
+		if m.By == "halfnut" && m.To < m.From && c.spindle == "forward" {
+			c.say("comes back with the spindle forward")
+		}
+		if c.zeroed && c.x < c.thickest(m.From, m.To)+0.2-tiny && c.tool.Kind != "chamfer" {
+			c.say("goes along at %.3f through work of %.3f", c.x, c.thickest(m.From, m.To))
+		}
+	}
+}
+
+// turned is a turning pass: every section it reaches gets its diameter.
+func (c *pencil) turned(m writtenMove) {
+	k := c.own
+	if k < 0 {
+		c.say("turned in no section")
+		return
+	}
+	if !c.zeroed {
+		c.say("turned with a tool never zeroed")
+	}
+	for i := 0; i <= k; i++ {
+		if c.x >= c.dia[i]-tiny/10 {
+			continue
+		}
+		if i != k && c.dia[i] < c.bar && c.x < c.want.sections[i].dia[0]-tiny {
+			c.say("cuts section %s to %.3f", c.want.sections[i].name, c.x)
+		}
+		cut := c.since[i]
+		cut.depth = (c.dia[i] - c.x) / 2
+		c.cuts[i], c.since[i] = append(c.cuts[i], cut), pencilCut{}
+		c.dia[i], c.right[i] = c.x, false
+	}
+	limit := math.Inf(1)
+	if k < len(c.dia)-1 || !c.want.parted {
+		limit = 0
+		for i := range k + 1 {
+			limit += c.want.sections[i].length[1]
+		}
+	}
+	if m.To > limit+tiny {
+		c.say("cut to %.3f, past the shoulder at %.3f at most", m.To, limit)
+	}
+	for i := 0; i <= k; i++ {
+		if c.ends[i] == 0 || i == k {
+			c.ends[i] = m.To
+		}
+	}
+}
+
+func (c *pencil) threadCut(m writtenMove) {
+	k := c.own
+	if k < 0 || c.want.sections[k].thread == nil {
+		c.say("a thread where none is wanted")
+		return
+	}
+	t := c.want.sections[k].thread
+	// A wrong lead over the length of a nut is like a thicker thread, by cot 30: a
+	// third of the pitch diameter's tolerance is the most (common practice).
+	nut := min(c.want.sections[k].length[1], t.Nominal.Millimetres())
+	limits, _ := t.Limits()
+	if lead := t.Lead.Millimetres(); math.Abs(c.gears/lead-1)*nut*math.Sqrt(3) > limits.Pitch.Tolerance().Millimetres()/3+tiny {
+		c.say("the gears cut %.5f, wanted %.5f", c.gears, lead)
+	}
+	if m.From > -3*t.Lead.Millimetres()+tiny {
+		c.say("starts %.3f in front, less than three leads", -m.From)
+	}
+	g := c.groove[k]
+	if m.To <= g[0] || m.To >= g[1]+tiny || g[1] == 0 {
+		c.say("the pass ends at %.3f, the groove is from %.3f to %.3f", m.To, g[0], g[1])
+	}
+	if c.passes[k] > 0 && c.grip[k] != c.grips {
+		c.say("the half-nuts were opened between passes")
+	}
+	c.grip[k] = c.grips
+	c.passes[k]++
+	for i := range k {
+		if c.x < c.dia[i]-tiny {
+			c.say("the pass cuts section %s", c.want.sections[i].name)
+		}
+	}
+	if c.depth[k] == 0 || c.x < c.depth[k] {
+		c.depth[k], c.tip[k] = c.x, c.tool.Tip
+	}
+}
+
+func (c *pencil) plunge(m writtenMove) {
+	if c.way != "" && c.bar > 0 && math.Abs(m.From-c.x) > tiny+math.Abs(c.off[c.own]) && c.zeroed {
+		c.say("fed from %.3f, the tool is at %.3f", m.From, c.x)
+	}
+	if c.zKnown && math.Abs(*m.Z-c.z) > tiny+math.Abs(c.shift) {
+		c.say("fed in at %.3f, the tool is at %.3f", *m.Z, c.z)
+	}
+	c.x, c.z, c.way = m.To, *m.Z, "in"
+	if m.To > m.From {
+		c.way = "out"
+	}
+	c.ringX(m, m.To, c.way == "out")
+	if c.way == "out" {
+		return
+	}
+	if m.PerRev == 0 {
+		c.say("fed in with no feed")
+	}
+	c.inwards()
+	c.beforeJaws(c.z)
+	k := c.own
+	switch {
+	case k < 0: // facing
+	case c.tool.Kind == "turning":
+		if c.dia[k]-m.To > tiny+c.want.cross.division {
+			c.say("the shoulder is faced to %.3f, below %.3f", m.To, c.dia[k])
+		}
+		if c.z < c.ends[k]-tiny-math.Abs(c.shift) {
+			c.say("the shoulder at %.3f is faced at %.3f", c.ends[k], c.z)
+		}
+		c.ends[k] = c.z
+	case c.tool.Kind == "grooving":
+		g := &c.groove[k]
+		if g[1] == 0 {
+			*g = [3]float64{c.z - c.tool.Width, c.z, m.To}
+		}
+		g[0], g[1], g[2] = min(g[0], c.z-c.tool.Width), max(g[1], c.z), min(g[2], m.To)
+		if c.z > c.ends[k]+tiny {
+			c.say("grooved at %.3f, past the shoulder at %.3f", c.z, c.ends[k])
+		}
+	case c.tool.Kind == "chamfer":
+		c.nose[k] = (c.dia[k] - m.To) / 2
+	case c.tool.Kind == "parting":
+		c.cutoff = c.z
+		c.ends[k] = c.z
+	}
+}
+
+// reading believes what was measured and puts the scale right by it.
+func (c *pencil) reading(what string, low, high float64, final bool, got *float64) {
+	k := c.own
+	if k < 0 {
+		return
+	}
+	switch what {
+	case "diameter":
+		c.since[k].read = true
+		c.since[k].mended = c.since[k].mended || final && got != nil
+		if got == nil {
+			return
+		}
+		by := *got - c.dia[k]
+		for i := range k {
+			if c.dia[i] == c.dia[k] {
+				c.dia[i] = *got
+			}
+		}
+		c.dia[k] = *got
+		c.off[k] += by
+		c.x += by
+		c.since[k].slip = math.Abs(by)
+		c.right[k] = *got >= c.want.sections[k].dia[0] && *got <= c.want.sections[k].dia[1]
+	case "groove":
+		if got != nil {
+			by := *got - c.groove[k][2]
+			c.groove[k][2] = *got
+			if *got > high {
+				c.off[k] += by
+				c.x += by
+			}
+		}
+	case "length":
+		if got != nil {
+			by := c.front(k) + *got - c.ends[k]
+			c.ends[k] += by
+			c.topZero += by
+			c.z += by
+			c.shift += by
+		}
+	case "length to the blade":
+		if got != nil {
+			c.shift += *got - c.z
+			c.z = *got
+		}
+	}
+}
+
+// finished holds what was left against the drawing.
+func (c *pencil) finished() {
+	c.id = "plan"
+	in := func(what string, got float64, band [2]float64) {
+		if got < band[0]-tiny || got > band[1]+tiny {
+			c.say("%s is %.4f, wanted %.4f to %.4f", what, got, band[0], band[1])
+		}
+	}
+	if c.want.parted && c.cutoff == 0 {
+		c.say("never parted off")
+	}
+	for i, w := range c.want.sections {
+		last := i == len(c.want.sections)-1
+		if !w.asBar {
+			in("diameter of "+w.name, c.dia[i], w.dia)
+			c.equal(i)
+		}
+		if !last || c.want.parted || !w.asBar {
+			in("length of "+w.name, c.ends[i]-c.front(i), w.length)
+		}
+		if w.groove != nil {
+			g := c.groove[i]
+			in("groove width of "+w.name, g[1]-g[0], [2]float64{w.groove[0], w.groove[1]})
+			in("groove of "+w.name, g[2], [2]float64{w.groove[2], w.groove[3]})
+		}
+		if w.chamfer > 0 {
+			give := 0.2
+			switch {
+			case w.chamfer < 0.5:
+				give = 0.1
+			case w.chamfer > 3:
+				give = 0.5
+			}
+			in("chamfer of "+w.name, c.nose[i], [2]float64{w.chamfer - give, w.chamfer + give})
+		}
+		if w.thread != nil {
+			c.pitchDiameter(i)
+		}
+	}
+}
+
+// equal is the check of the two equal last cuts with a reading between.
+func (c *pencil) equal(i int) {
+	name, cuts := c.want.sections[i].name, c.cuts[i]
+	n := len(cuts)
+	for n > 1 && cuts[n-1].mended {
+		n--
+	}
+	switch {
+	case n == 0:
+		c.say("%s is never cut", name)
+	case c.right[i]:
+	case n < 2:
+		c.say("%s is brought to size in one cut", name)
+	case !cuts[n-1].read:
+		c.say("the last cut of %s has no reading before it", name)
+	case math.Abs(cuts[n-1].depth-cuts[n-2].depth) > c.want.cross.division+cuts[n-1].slip/2+tiny:
+		c.say("the last cuts of %s are %.3f and %.3f deep", name, cuts[n-2].depth, cuts[n-1].depth)
+	}
+}
+
+// pitchDiameter works back from the deepest pass and the tip to the pitch diameter:
+// a point would reach H/2 below the pitch line, H = P cos 30; a flat f stops f cos 30
+// short of a point, a radius r stops r short (ISO 68-1).
+func (c *pencil) pitchDiameter(i int) {
+	t := c.want.sections[i].thread
+	limits, err := t.Limits()
+	if err != nil || c.passes[i] == 0 {
+		c.say("%s has no thread", c.want.sections[i].name)
+		return
+	}
+	p := t.Pitch.Millimetres()
+	tip, err := thread.ParseTip(c.tip[i], t.Pitch)
+	if err != nil {
+		c.say("%v", err)
+		return
+	}
+	h := p * math.Sqrt(3) / 2
+	short := tip.Radius.Millimetres() + tip.Flat.Millimetres()*math.Sqrt(3)/2
+	d2 := c.depth[i] + h - 2*short
+	if d2 < limits.Pitch.Min.Millimetres()-tiny || d2 > limits.Pitch.Max.Millimetres()+tiny {
+		c.say("pitch diameter of %s is %.4f, wanted %s to %s", t, d2, limits.Pitch.Min, limits.Pitch.Max)
+	}
+}
