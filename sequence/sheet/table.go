@@ -119,7 +119,11 @@ func Work(s *sequence.Step, unit calc.Length) string {
 				return "to " + string(sequence.LengthWord(m.To, unit, 2))
 			}
 		case sequence.Gears:
-			return "lead " + m.Lead.Length().Trimmed(calc.Millimetre, 5)
+			lead := "lead " + m.Lead.Length().Trimmed(calc.Millimetre, 5)
+			if m.Lever != "" {
+				lead += ", lever " + m.Lever
+			}
+			return lead
 		}
 	}
 	return ""
