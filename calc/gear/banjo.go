@@ -110,6 +110,9 @@ func (b Banjo) studs() int {
 	return b.Studs
 }
 
+// Hard says that a step-up is above what the lathe takes without strain.
+func (b Banjo) Hard(stepUp float64) bool { return stepUp > b.stepUpLimit() }
+
 func (b Banjo) stepUpLimit() float64 {
 	if b.StepUpLimit == 0 {
 		return DefaultStepUpLimit

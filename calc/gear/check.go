@@ -122,8 +122,8 @@ func (w Want) warnings(t Train) (notes []string) {
 	if len(t.Idlers) > 0 && len(t.Drivers)+len(t.Idlers) > 2 && w.Banjo.Studs == 0 {
 		notes = append(notes, "the idler needs a stud of its own")
 	}
-	if limit := w.Banjo.stepUpLimit(); t.StepUp > limit {
-		notes = append(notes, fmt.Sprintf("leadscrew turns %.3g times as fast as the first driver, over %.3g: slowest speed, or turn the spindle by hand", t.StepUp, limit))
+	if w.Banjo.Hard(t.StepUp) {
+		notes = append(notes, fmt.Sprintf("leadscrew turns %.3g times as fast as the first driver, over %.3g: slowest speed, or turn the spindle by hand", t.StepUp, w.Banjo.stepUpLimit()))
 	}
 	return notes
 }

@@ -49,7 +49,7 @@ func (w Want) rank(t Train, lever int, err float64) ranked {
 	if r.steepest > 2 {
 		r.rough++
 	}
-	if ratio > w.Banjo.stepUpLimit() {
+	if w.Banjo.Hard(ratio) {
 		r.rough++
 	}
 	if len(w.Present.Drivers) > 0 {

@@ -61,11 +61,17 @@ func TestTrainFollowsTheLatheFile(t *testing.T) {
 	if !slices.ContainsFunc(p.Warnings, func(s string) bool { return strings.Contains(s, "gearbox lever at C") }) {
 		t.Errorf("nothing said of the lever: %q", p.Warnings)
 	}
+	_, p, _ = fit(func(l *job.Lathe) { l.Fixed, l.Banjo.StepUpLimit = half, 1.2 })
+	if !slices.ContainsFunc(p.Warnings, func(s string) bool { return strings.Contains(s, "1.33 times as fast as the first driver") }) {
+		t.Errorf("nothing said of the step-up: %q", p.Warnings)
+	}
 	m, _, closing = fit(func(l *job.Lathe) { l.Tumbler = false })
 	if n := len(m.Drivers) + len(m.Idlers); n%2 != 0 || slices.Contains(closing, sequence.WordTumbler) {
 		t.Errorf("without a tumbler: %v, %v", m, closing)
 	}
-	m, _, _ = fit(func(l *job.Lathe) { l.Banjo = gear.Banjo{Module: calc.Millimetre, Clearance: 4 * calc.Millimetre, Cover: 52 * calc.Millimetre} })
+	m, _, _ = fit(func(l *job.Lathe) {
+		l.Banjo = gear.Banjo{Module: calc.Millimetre, Clearance: 4 * calc.Millimetre, Cover: 52 * calc.Millimetre}
+	})
 	for _, z := range slices.Concat(m.Drivers, m.Driven, m.Idlers) {
 		if z > 50 { // (50 + 2) x 1 mm is 52 mm
 			t.Errorf("a wheel of %d teeth under a cover of 52 mm", z)

@@ -142,6 +142,9 @@ func (b *build) train(t *threading) bool {
 			break
 		}
 		t.train, t.lead = train, train.Lead
+		if b.lathe.Banjo.Hard(train.StepUp) {
+			b.warn("%s: gears %s turn the leadscrew %.3g times as fast as the first driver: slowest speed, or turn the spindle by hand", th, train, train.StepUp)
+		}
 		if !train.Exact() {
 			b.warn("%s: gears %s cut %s, %+.0f ppm off: %s", th, train, train.Lead.Length().Trimmed(calc.Millimetre, 6)+" mm", train.PPM(), train.Verdict)
 		}
