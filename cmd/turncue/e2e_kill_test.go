@@ -60,7 +60,7 @@ func TestKilledAtRandomMoments(t *testing.T) {
 	}
 	t.Logf("%d commands acknowledged in %d kills, %d of them in the re-check; %d times the journal was one ahead; %d jobs finished",
 		k.acked, kills, k.inRecheck, k.ahead, k.jobs)
-	if k.acked < 2*kills {
+	if k.acked < kills {
 		t.Errorf("only %d commands acknowledged: the runs hardly ran", k.acked)
 	}
 }
