@@ -15,6 +15,7 @@ type display struct {
 	heed   bool // show what to look and listen for as well
 
 	language *sounds.Language // nil is English
+	pace     func(terminal.View, runner.Frame) terminal.View
 
 	mu    sync.Mutex
 	entry *entry // nil when no keys are read
@@ -35,6 +36,9 @@ func (d *display) Show(f runner.Frame) {
 		d.view = heed(d.view, f)
 	}
 	d.view = translated(d.view, f, d.language)
+	if d.pace != nil {
+		d.view = d.pace(d.view, f)
+	}
 	d.draw()
 }
 

@@ -35,6 +35,7 @@ type runOptions struct {
 	press   pressing
 	light   bool
 	feet    pedalOptions
+	pace    bool
 	words   runner.Words
 	events  string
 	sound   soundOptions
@@ -43,6 +44,7 @@ type runOptions struct {
 func (o *runOptions) flags(c *cobra.Command) {
 	f := c.Flags()
 	o.feet.flags(c)
+	paceFlag(f, &o.pace)
 	f.BoolVar(&o.plain, "plain", false, "one line a step instead of large type")
 	f.StringVar(&o.control, "control", "", "`-` reads one event a line from standard input instead of keys: "+runner.Commands)
 	f.TextVar(&o.audio, "audio", speaker.Auto, "how to sound: auto, pipe or none")
@@ -307,6 +309,9 @@ func (o *runOptions) lead(ctx context.Context, w *work, s streams) (err error) {
 	if config.Voice, err = o.sound.voice(ctx, player, tell, cuesOf(w.plan)); err != nil {
 		return err
 	}
+	if o.pace {
+		newPacer(ctx, config.Voice, player, w).beside(&config)
+	}
 	foot.lead(ctx, &config, events, tell)
 	defer foot.close()
 	go relay(ctx, notes, events)
@@ -396,6 +401,12 @@ func (c *console) open(ctx context.Context, config *runner.Config) error {
 	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, heed: c.o.words == runner.FullWords, language: c.o.sound.spoken(), entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
 	c.display.entry.presses = newPresses(c.o.press.profile(), c.o.feet.keys, c.o.feet.takeBack)
 	config.Display, config.Tick = c.display, 0
+	if c.o.pace {
+		c.display.pace = func(v terminal.View, f runner.Frame) terminal.View { return paced(v, f, c.w, !c.o.plain) }
+		if !c.o.plain {
+			config.Tick = time.Second
+		}
+	}
 	keys, err := terminal.OpenKeys(terminal.Options{Screen: screen})
 	if errors.Is(err, terminal.ErrNoTerminal) && c.o.plain && c.o.feet.directly() {
 		return nil // the pedal leads alone
