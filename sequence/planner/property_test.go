@@ -32,11 +32,14 @@ type outcome struct {
 	refused  string // by the files, by the planner; "" where it was planned
 	answers  int    // readings and gauge answers given
 	steps    int
+	walked   bool // answered to the end
 	scrapped bool // a reading said that too much had come off
 	gaveUp   bool // the planner refused to go on after an answer
 }
 
-// try plans one random job, answers what it asks, and looks at every plan.
+// try plans one random job, answers what it asks, and looks at every plan. Every
+// second job is answered one step at a time, the others all that is asked up to the
+// next length at once. In the ordinary run only every third is answered at all.
 func try(seed uint64) (out outcome, err error) {
 	w := draw(seed)
 	j, l, err := w.read(seed)
@@ -49,31 +52,48 @@ func try(seed uint64) (out outcome, err error) {
 		return outcome{refused: "plan: " + reason(err)}, placed(err)
 	}
 	out.steps = len(p.Steps)
+	if err := agreed(p, j, l); err != nil {
+		return out, err
+	}
+	if seed%3 != 0 && !*long && *many > 1 {
+		return out, sound(p, j, l)
+	}
+	out.walked = true
 	d := throw(seed ^ 1<<41)
 	for {
 		if err := sound(p, j, l); err != nil {
 			return out, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
 		}
 		i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
-		if i < 0 || len(r.Lengths) == 0 && seed%4 == 0 {
+		if i < 0 {
 			if err := agreed(p, j, l); err != nil {
 				return out, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
 			}
-		}
-		if i < 0 {
 			return out, nil
 		}
-		scrap := d.answer(&p.Steps[i], r)
-		if s := &p.Steps[i]; s.Measure != nil && s.Measure.What == sequence.MeasureDiameter {
-			scrap = scrap || r.Lengths[s.ID] < sectionOf(j, s).Diameter.Min
+		scrap := false
+		last := i
+		for at := i; at < len(p.Steps) && !scrap; at++ {
+			s := &p.Steps[at]
+			if !asks(s, r) {
+				continue
+			}
+			if m := p.Steps[last].Measure; at > i && (seed%2 == 0 || m != nil && m.What == sequence.MeasureLength) {
+				break // what lies behind a shoulder is asked for when that is known
+			}
+			scrap = d.answer(s, r)
+			if s.Measure != nil && s.Measure.What == sequence.MeasureDiameter {
+				scrap = scrap || r.Lengths[s.ID] < sectionOf(j, s).Diameter.Min
+			}
+			out.answers++
+			last = at
 		}
-		out.answers++
 		q, err := planner.Plan(j, l, r)
 		if err != nil {
 			out.gaveUp = true
 			return out, placed(err)
 		}
-		if err := sameBefore(p, q, i); err != nil {
+		if err := sameBefore(p, q, i, last); err != nil {
 			return out, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
 		}
 		if scrap {
@@ -181,13 +201,17 @@ func agreed(p *sequence.Plan, j *job.Job, l *job.Lathe) error {
 // sameBefore is the check that an answer at a step leaves the steps before it as
 // they were, and changes no step of another section, but for one thing: the places
 // along the work of what lies behind a shoulder are counted from where that
-// shoulder was measured.
-func sameBefore(p, q *sequence.Plan, at int) error {
+// shoulder was measured. Of several answers, up to the step last, only the steps
+// before the first are looked at.
+func sameBefore(p, q *sequence.Plan, at, last int) error {
 	key := func(s sequence.Step) sequence.Step { s.N = 0; return s }
 	for i := range at {
 		if a, b := key(p.Steps[i]), key(q.Steps[i]); a.ID != b.ID || !reflect.DeepEqual(a, b) {
 			return fmt.Errorf("the answer at %s changed the step %s before it", p.Steps[at].ID, a.ID)
 		}
+	}
+	if last > at {
+		return nil // several sections were answered
 	}
 	asked := &p.Steps[at]
 	if asked.Measure != nil && asked.Measure.What == sequence.MeasureLength {
@@ -275,7 +299,7 @@ func TestRandomJobs(t *testing.T) {
 	var wg sync.WaitGroup
 	next, failed := *from, 0
 	reasons := map[string]int{}
-	planned, answers, steps, scrapped, gaveUp := 0, 0, 0, 0, 0
+	planned, walked, answers, steps, scrapped, gaveUp := 0, 0, 0, 0, 0, 0
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
 			for {
@@ -304,6 +328,7 @@ func TestRandomJobs(t *testing.T) {
 					steps += out.steps
 				}
 				answers += out.answers
+				walked += asNumber(out.walked)
 				scrapped += asNumber(out.scrapped)
 				gaveUp += asNumber(out.gaveUp)
 				lock.Unlock()
@@ -311,7 +336,7 @@ func TestRandomJobs(t *testing.T) {
 		})
 	}
 	wg.Wait()
-	t.Logf("%d of %d planned, %.0f steps each, %d answers given; %d scrapped, %d given up", planned, n, float64(steps)/float64(max(1, planned)), answers, scrapped, gaveUp)
+	t.Logf("%d of %d planned, %.0f steps each, %d of them answered, %d answers given; %d scrapped, %d given up", planned, n, float64(steps)/float64(max(1, planned)), walked, answers, scrapped, gaveUp)
 	why := slices.SortedFunc(maps.Keys(reasons), func(a, b string) int { return reasons[b] - reasons[a] })
 	for _, w := range why[:min(12, len(why))] {
 		t.Logf("%5d %s", reasons[w], w)
