@@ -35,6 +35,15 @@ func (o *runOptions) settle(c *cobra.Command) error {
 		}
 		o.feet.pedal = o.feet.flag
 	}
+	for name, value := range s.more {
+		other := map[string]string{"voice": "speak-with", "speak-with": "voice"}[name]
+		if set(name) || other != "" && set(other) {
+			continue // the flag says who speaks
+		}
+		if err := c.Flags().Set(name, value); err != nil {
+			return err
+		}
+	}
 	if !set("press") {
 		o.press = s.press
 	}

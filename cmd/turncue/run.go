@@ -59,10 +59,10 @@ func (o *runOptions) check(c *cobra.Command) error {
 	if o.control != "" && o.control != "-" {
 		return usage{fmt.Sprintf("--control %s: only - (standard input) can be read", o.control)}
 	}
-	if err := o.sound.check(); err != nil {
+	if err := o.settle(c); err != nil {
 		return err
 	}
-	return o.settle(c)
+	return o.sound.check()
 }
 
 func runCommand(s streams) *cobra.Command {

@@ -7,11 +7,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2/unstable"
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"turncue/cmd/turncue/pedal"
 	"turncue/sequence/job"
@@ -27,6 +28,17 @@ type settings struct {
 	takeBack bool // holding a pedal takes its press back
 	audio    speaker.Choice
 	light    bool
+	more     map[string]string // further flags and their values, by moreSettings
+}
+
+// moreSettings are the flags of a run that may stand in the file under their own names,
+// in the order they are written in, and whether their value stands in quotes.
+var moreSettings = []struct {
+	name   string
+	quoted bool
+}{
+	{"words", true}, {"volume", false}, {"lead-in", true}, {"voice", true}, {"speak-with", true}, {"language", true},
+	{"quiet", false}, {"beeps-only", false}, {"all-beeps", false}, {"pace-beat", false},
 }
 
 func defaultSettings() settings {
@@ -126,7 +138,14 @@ type settingsReader struct {
 }
 
 // settingNames are the names there are.
-var settingNames = []string{"pedal", "press", "hold", "audio", "light", "keys.next", "keys.back", "keys.again"}
+var settingNames = append([]string{"pedal", "press", "hold", "audio", "light", "keys.next", "keys.back", "keys.again"}, moreNames()...)
+
+func moreNames() (names []string) {
+	for _, m := range moreSettings {
+		names = append(names, m.name)
+	}
+	return names
+}
 
 func (r *settingsReader) fault(from, width int, msg, hint string) {
 	r.faults = append(r.faults, job.Fault{Source: r.source, Pos: r.pos(from, width), Msg: msg, Hint: hint})
@@ -227,12 +246,56 @@ func (r *settingsReader) setting(name string, from, nameWidth int, v *unstable.N
 	case "keys.again":
 		r.set.keys.Again = r.list(name, v, at, width)
 	default:
+		if r.more(name, v, at, width) {
+			return
+		}
 		hint := "there are " + strings.Join(settingNames, ", ")
 		if near := job.Nearest(name, settingNames); near != "" {
 			hint = "did you mean " + near + "?"
 		}
 		r.fault(from, nameWidth, "unknown setting "+name, hint)
 	}
+}
+
+// more takes a setting that is a flag of a run, and is false for any other. The flag
+// itself says what is wrong with a value.
+func (r *settingsReader) more(name string, v *unstable.Node, at, width int) bool {
+	for _, m := range moreSettings {
+		if m.name != name {
+			continue
+		}
+		value := string(v.Data)
+		var o runOptions
+		c := &cobra.Command{}
+		o.flags(c)
+		switch {
+		case m.quoted != (v.Kind == unstable.String):
+			quotes := map[bool]string{true: "in quotes", false: "without quotes"}
+			r.fault(at, width, name+" is written "+quotes[m.quoted], "")
+			return true
+		case !m.quoted && v.Kind != unstable.Bool && v.Kind != unstable.Integer:
+			r.fault(at, width, name+" is a whole number, true or false", "")
+			return true
+		}
+		err := c.Flags().Set(name, value)
+		if err == nil && (name == "volume" || name == "lead-in") {
+			err = o.sound.check()
+		}
+		var bad *pflag.InvalidValueError
+		if errors.As(err, &bad) {
+			err = fmt.Errorf("%s %q: %w", name, value, bad.Unwrap())
+		}
+		if err != nil {
+			r.fault(at, width, strings.TrimPrefix(err.Error(), "--"), "")
+			return true
+		}
+		if r.set.more == nil {
+			r.set.more = map[string]string{}
+		}
+		r.set.more[name] = value
+		return true
+	}
+	return false
 }
 
 // list is a list of names of keys.
@@ -257,13 +320,23 @@ func (s settings) text() string {
 	list := func(keys []string) string {
 		quoted := make([]string, len(keys))
 		for i, k := range keys {
-			quoted[i] = strconv.Quote(k)
+			quoted[i] = quoteTOML(k)
 		}
 		return "[" + strings.Join(quoted, ", ") + "]"
 	}
 	hold := holdNothing
 	if s.takeBack {
 		hold = holdTakeBack
+	}
+	var more strings.Builder
+	for _, m := range moreSettings {
+		value, set := s.more[m.name]
+		if m.quoted {
+			value = quoteTOML(value)
+		}
+		if set {
+			fmt.Fprintf(&more, "%s = %s\n", m.name, value)
+		}
 	}
 	return fmt.Sprintf(`# Settings of turncue on this computer. A flag of the command goes before a line here.
 
@@ -272,12 +345,12 @@ press = %s # how presses are told from bounces and repeats
 hold  = %s # holding a pedal: "nothing", or "take back" its press
 audio = %s # "auto", "pipe" or "none"
 light = %t # dark letters on a light screen
-
+%s
 [keys]
 next  = %s
 back  = %s
 again = %s
-`, strconv.Quote(s.pedal), strconv.Quote(s.press.String()), strconv.Quote(hold), strconv.Quote(s.audio.String()), s.light,
+`, quoteTOML(s.pedal), quoteTOML(s.press.String()), quoteTOML(hold), quoteTOML(s.audio.String()), s.light, more.String(),
 		list(s.keys.Next), list(s.keys.Back), list(s.keys.Again))
 }
 
@@ -313,4 +386,23 @@ func (s settings) save(path string) (kept string, err error) {
 		return kept, fmt.Errorf("%s cannot be written: %w", path, bareCause(err))
 	}
 	return kept, nil
+}
+
+// quoteTOML is a text in quotes, as TOML reads it.
+func quoteTOML(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteRune('\\')
+			b.WriteRune(r)
+		case r < ' ' || r == 0x7f:
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
 }

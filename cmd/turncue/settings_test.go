@@ -27,6 +27,7 @@ func TestSettingsAreReadAsWritten(t *testing.T) {
 			pedal: "/dev/input/by-id/usb-a \"foot\"-event-kbd", press: pressing{"tuned", 250 * time.Millisecond, 33 * time.Millisecond},
 			keys:     pedal.Layout{Next: []string{"b", "f13"}, Back: []string{}, Again: []string{`\`}},
 			takeBack: true, audio: speaker.None, light: true,
+			more: map[string]string{"volume": "40", "lead-in": "300ms", "voice": "C:\\voices\t\u00f6", "beeps-only": "true", "words": "full"},
 		},
 	} {
 		got, err := parseSettings("settings.toml", s.text())
@@ -57,7 +58,15 @@ func TestSettingsLeftOut(t *testing.T) {
 func TestFaultsOfSettings(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"pedl = \"auto\"", "s.toml:1:1: unknown setting pedl\n    pedl = \"auto\"\n    ^^^^\nhint: did you mean pedal?"},
-		{"volume = 3", "s.toml:1:1: unknown setting volume\n    volume = 3\n    ^^^^^^\nhint: there are pedal, press, hold, audio, light, keys.next, keys.back, keys.again"},
+		{"volum = 3", "s.toml:1:1: unknown setting volum\n    volum = 3\n    ^^^^^\nhint: did you mean volume?"},
+		{"volume = 300", "s.toml:1:10: volume 300: from 1 to 100; --quiet is silent\n    volume = 300\n             ^^^"},
+		{"volume = \"40\"", "s.toml:1:10: volume is written without quotes\n    volume = \"40\"\n             ^^^^"},
+		{"volume = 4.5", "s.toml:1:10: volume is a whole number, true or false\n"},
+		{"quiet = 7", "s.toml:1:9: quiet \"7\": "},
+		{"lead-in = \"1h\"", "s.toml:1:11: lead-in 1h0m0s: from 0 to 2s\n"},
+		{"lead-in = 300", "s.toml:1:11: lead-in is written in quotes\n"},
+		{"words = \"few\"", "s.toml:1:9: words \"few\": "},
+		{"control = \"-\"", "s.toml:1:1: unknown setting control\n    control = \"-\"\n    ^^^^^^^\nhint: there are pedal, press, hold, audio, light, keys.next, keys.back, keys.again, words, volume, "},
 		{"light = \"yes\"", "s.toml:1:9: light is true or false, without quotes\n    light = \"yes\"\n            ^^^^^"},
 		{"pedal = true", "s.toml:1:9: pedal is \"auto\", \"none\" or the device of a pedal, in quotes\n    pedal = true\n            ^^^^"},
 		{"pedal = \"\"", "s.toml:1:9: pedal is \"auto\", \"none\" or the device of a pedal, in quotes\n    pedal = \"\"\n            ^^"},
@@ -124,6 +133,7 @@ func TestFlagOverSettings(t *testing.T) {
 	s := defaultSettings()
 	s.pedal, s.audio, s.light = "usb-Bench_Foot-event-kbd", speaker.None, true
 	s.press = pressing{"tuned", 300 * time.Millisecond, 0}
+	s.more = map[string]string{"volume": "40", "voice": "recorded", "pace-beat": "true"}
 	if _, err := s.save(path); err != nil {
 		t.Fatal(err)
 	}
@@ -133,10 +143,13 @@ func TestFlagOverSettings(t *testing.T) {
 		audio speaker.Choice
 		light bool
 		press string
+		loud  int
+		voice string
+		pace  bool
 	}{
-		{"", s.pedal, speaker.None, true, "tuned=300ms"},
-		{"--pedal none --audio pipe --light=false --press quick=400ms", noPedal, speaker.Pipe, false, "quick=400ms"},
-		{"--audio auto --press auto", s.pedal, speaker.Auto, true, "auto"},
+		{"", s.pedal, speaker.None, true, "tuned=300ms", 40, "recorded", true},
+		{"--pedal none --audio pipe --light=false --press quick=400ms --pace-beat=false", noPedal, speaker.Pipe, false, "quick=400ms", 40, "recorded", false},
+		{"--audio auto --press auto --volume 90 --speak-with say", s.pedal, speaker.Auto, true, "auto", 90, "", true},
 	} {
 		var o runOptions
 		c2 := resumeCommand(streams{})
@@ -148,7 +161,7 @@ func TestFlagOverSettings(t *testing.T) {
 		if err := o.check(c2); err != nil {
 			t.Fatal(err)
 		}
-		if o.feet.pedal != c.pedal || o.audio != c.audio || o.light != c.light || o.press.String() != c.press {
+		if o.feet.pedal != c.pedal || o.audio != c.audio || o.light != c.light || o.press.String() != c.press || o.sound.volume != c.loud || o.sound.folder != c.voice || o.pace != c.pace {
 			t.Errorf("%q: pedal %s, audio %v, light %v, press %v; want %+v", c.args, o.feet.pedal, o.audio, o.light, o.press, c)
 		}
 	}
