@@ -1,0 +1,175 @@
+package planner_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"turncue/calc"
+	"turncue/sequence"
+	"turncue/sequence/bench"
+	"turncue/sequence/job"
+	"turncue/sequence/planner"
+)
+
+// What random jobs have found wrong once, each as the smallest job that shows it:
+// refused with these words, or planned and passed by the bench where there are none.
+var found = []struct{ name, head, sections, refused string }{
+	{"a thread behind a thicker section", "", `
+[[section]]
+diameter = "11 mm"
+length   = "10 mm"
+[[section]]
+thread   = "M12x1.75-6g"
+length   = "20 mm"
+undercut = "regular"
+[[section]]
+as_bar = true
+length = "6 mm"
+`, "the passes of M12x1.75-6g would cut into section s1 in front of it"},
+	{"a thread behind a thinner section", "", `
+[[section]]
+diameter = "8 mm"
+length   = "10 mm"
+[[section]]
+thread   = "M12x1.75-6g"
+length   = "20 mm"
+undercut = "regular"
+[[section]]
+as_bar = true
+length = "6 mm"
+`, ""},
+	{"an undercut with no shoulder behind it", "", `
+[[section]]
+thread   = "M12x1.75-6g"
+length   = "25 mm"
+undercut = "regular"
+`, "no shoulder behind it"},
+	{"two threads and two grooves", "", `
+[[section]]
+thread   = "M8x1.25-6g"
+length   = "16 mm"
+undercut = "regular"
+[[section]]
+thread   = "M16x1.5-6g"
+length   = "18 mm"
+undercut = "regular"
+[[section]]
+as_bar = true
+length = "4 mm"
+`, ""},
+	{"a tolerance finer than half a division", "", `
+[[section]]
+diameter = "12 +0.000/-0.015 mm"
+length   = "10 mm"
+`, "finer than the cross-slide ring can be set"},
+	{"a section hardly thinner than the one behind it", "", `
+[[section]]
+diameter = "15.4 ±0.05 mm"
+length   = "10 mm"
+[[section]]
+diameter = "16 ±0.05 mm"
+length   = "10 mm"
+`, ""},
+	{"a length that may only be longer", "", `
+[[section]]
+diameter = "12 mm"
+length   = "10 +0.2/-0.0 mm"
+[[section]]
+diameter = "16 mm"
+length   = "10 +0.2/-0.0 mm"
+`, ""},
+	{"a length finer than the top slide", "", `
+[[section]]
+diameter = "12 mm"
+length   = "10 ±0.002 mm"
+[[section]]
+diameter = "16 mm"
+length   = "10 mm"
+`, "finer than the top-slide ring can be set"},
+	{"a chamfer edge that meets the shoulder", "", `
+[[section]]
+diameter = "6 mm"
+length   = "5 mm"
+chamfer  = "0.6 mm"
+[[section]]
+as_bar = true
+length = "10 mm"
+`, "would run into the shoulder behind section s1"},
+	{"a free end too thin for its centre", "support = \"centre\"\npart_off = false\n", `
+[[section]]
+diameter = "4.5 mm"
+length   = "10 mm"
+[[section]]
+diameter = "16 mm"
+length   = "10 mm"
+`, "the centre hole of a drill of 2 mm is 4.24 mm wide at the end"},
+	{"a pointed tip below the undercut", "tip = \"sharp\"\n", `
+[[section]]
+thread   = "M12x1.75-6g"
+length   = "25 mm"
+undercut = { width = "5 mm", diameter = "9.55 ±0.05 mm" }
+[[section]]
+as_bar = true
+length = "6 mm"
+`, "is not below the root of M12x1.75-6g"},
+}
+
+func TestFoundOnce(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/lathes/bench.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := job.ParseLathe("bench.toml", string(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range found {
+		t.Run(c.name, func(t *testing.T) {
+			j, err := job.ParseJob("found.toml", "part = \"found\"\nmaterial = \"mild steel\"\nbar = \"20 mm\"\nstickout = \"60 mm\"\n"+c.head+c.sections)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := planner.Plan(j, l, sequence.Readings{})
+			switch {
+			case c.refused != "":
+				if err == nil || !strings.Contains(err.Error(), c.refused) || placed(err) != nil {
+					t.Errorf("not refused with %q: %v", c.refused, err)
+				}
+			case err != nil:
+				t.Error(err)
+			default:
+				if err := bench.Run(p, j, l).Err(); err != nil {
+					t.Error(err)
+				}
+			}
+		})
+	}
+}
+
+// A threading tool wider than the groove it has to end in is refused.
+func TestToolWiderThanItsGroove(t *testing.T) {
+	j, l := read(t, "foot", "bench")
+	for i := range l.Tools {
+		if l.Tools[i].Kind == job.KindThreading {
+			l.Tools[i].Width = 8 * mm
+		}
+	}
+	_, err := planner.Plan(j, l, sequence.Readings{})
+	if err == nil || !strings.Contains(err.Error(), "the threading tool is 8 mm wide and the undercut of M12x1.75-6g only 5 mm") {
+		t.Error(err)
+	}
+}
+
+// A shoulder that is as long as it may be when it is first measured is not faced
+// again; the reading is then the last one.
+func TestShoulderLongEnoughAtOnce(t *testing.T) {
+	j, l := read(t, "foot", "bench")
+	p := plan(t, j, l, sequence.Readings{Lengths: map[string]calc.Length{"s1/shoulder/size1": 28100 * um}})
+	if p.Index("s1/shoulder/cut1") >= 0 || !step(t, p, "s1/shoulder/size1").Measure.Final {
+		t.Error("a shoulder at 28.1 of 28 ±0.2 is faced again")
+	}
+	if err := bench.Run(p, j, l).Err(); err != nil {
+		t.Error(err)
+	}
+}
