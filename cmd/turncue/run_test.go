@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"turncue/sequence/job"
 )
 
 // A whole job, by control lines: every step is shown and said in the order of the
@@ -148,4 +150,39 @@ func TestMissingFile(t *testing.T) {
 	if out := call(t, exitRefused, "plan", "no-such.toml"); out != "turncue: no-such.toml: there is no such file\n" {
 		t.Errorf("got %q", out)
 	}
+}
+
+// A job of a material that only its lathe's file names is gone on with like any other.
+func TestResumeOfAShopsOwnMaterial(t *testing.T) {
+	t.Setenv("XDG_STATE_HOME", t.TempDir())
+	dir := t.TempDir()
+	jobText, latheText := job.ExampleText()
+	jobText = strings.Replace(jobText, `"free-machining steel"`, `"axle steel"`, 1)
+	latheText += "\n[[material]]\nname = \"axle steel\"\nlike = \"mild steel\"\n"
+	jobPath, lathePath := filepath.Join(dir, "job.toml"), filepath.Join(dir, "lathe.toml")
+	for path, text := range map[string]string{jobPath: jobText, lathePath: latheText} {
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s := startScript("run", jobPath, "--lathe", lathePath, "--control", "-", "--audio", "none")
+	at, _ := s.shown()
+	s.send(t, "next")
+	for id := at; id != ""; {
+		if id, _ = s.shown(); id != "" && id != at {
+			at = id
+			s.in.Close()
+		}
+	}
+	<-s.done
+	again := startScript("resume", "--control", "-", "--audio", "none")
+	id, _ := again.shown()
+	if id != at {
+		t.Errorf("resumed at %q, want %s\n%s", id, at, again.errs)
+	}
+	again.in.Close()
+	for id != "" {
+		id, _ = again.shown()
+	}
+	<-again.done
 }
