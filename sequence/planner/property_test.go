@@ -268,7 +268,10 @@ func placed(err error) error {
 	if !errors.As(err, &faults) || len(faults) == 0 {
 		return fmt.Errorf("refused without faults: %w", err)
 	}
-	for _, f := range faults {
+	for i, f := range faults {
+		if i > 0 && f.Pos == faults[i-1].Pos && f.Msg == faults[i-1].Msg {
+			return fmt.Errorf("a refusal said twice: %s", f.Error())
+		}
 		if f.Source.Path == "" || f.Msg == "" || f.Hint == "" {
 			return fmt.Errorf("a refusal without a place or a remedy: %s", f.Error())
 		}
