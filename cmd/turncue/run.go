@@ -135,19 +135,11 @@ func latest() (*work, error) {
 	}
 	head := left[0].Head
 	w := &work{teaching: head.Teaching()}
-	var faults job.Faults
-	j, errJob := job.ParseJob(head.JobPath, textNow(head.JobPath, job.ExampleJobPath, head.JobText))
-	l, errLathe := job.ParseLathe(head.LathePath, textNow(head.LathePath, job.ExampleLathePath, head.LatheText))
-	for _, err := range []error{errJob, errLathe} {
-		var f job.Faults
-		if errors.As(err, &f) {
-			faults = append(faults, f...)
-		}
+	w.job, w.lathe, err = job.ParsePair(head.JobPath, textNow(head.JobPath, job.ExampleJobPath, head.JobText),
+		head.LathePath, textNow(head.LathePath, job.ExampleLathePath, head.LatheText))
+	if err != nil {
+		return nil, err
 	}
-	if len(faults) > 0 {
-		return nil, faults.Err()
-	}
-	w.job, w.lathe = j, l
 	if w.plan, err = w.replan(sequence.Readings{}); err != nil {
 		return nil, err
 	}
