@@ -133,11 +133,16 @@ func (b *build) what(s *job.Section) string {
 	return b.show(s.Diameter.Min) + " to " + b.show(s.Diameter.Max)
 }
 
-// refuse notes what cannot be made, at a section's place in the job.
+// refuse notes what cannot be made, at a section's place in the job, once.
 func (b *build) refuse(s *job.Section, hint, format string, args ...any) {
 	f := job.Fault{Source: b.job.Source, Msg: fmt.Sprintf(format, args...), Hint: hint}
 	if s != nil {
 		f.Pos = s.Pos
+	}
+	for _, g := range b.faults {
+		if g.Pos == f.Pos && g.Msg == f.Msg {
+			return
+		}
 	}
 	b.faults = append(b.faults, f)
 }

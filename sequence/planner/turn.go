@@ -102,7 +102,7 @@ func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Lengt
 	last = b.cross.dial.Snap(b.cross.offset(v.aim))
 	half, fine := b.half(v.aim, v.sec.Diameter.Min, v.sec.Diameter.Max)
 	if !fine || v.sec.Diameter.Tolerance() < b.cross.dial.Division() {
-		b.refuse(v.sec, "widen the tolerance, or set the top slide to a small angle for fine cuts",
+		b.refuse(v.sec, "widen the tolerance, or feed the last cuts with the top slide at 11.54 degrees: one in five",
 			"%s to %s is finer than the cross-slide ring can be set: half a division moves the diameter by %s",
 			b.show(v.sec.Diameter.Min), b.show(v.sec.Diameter.Max), b.show(b.cross.dial.Division()))
 		return 0, 0, false
