@@ -22,9 +22,25 @@ import (
 const childDir = "TURNCUE_TEST_CHILD_DIR"
 
 const (
-	kills    = 100
+	// kills is how often a run is killed; TURNCUE_KILLS asks for another number.
+	kills    = 300
 	killSeed = 9
+	// killWithin is the time in which a child is killed.
+	killWithin = 24 * time.Millisecond
 )
+
+// killsWanted is how often to kill.
+func killsWanted(t *testing.T) int {
+	text := os.Getenv("TURNCUE_KILLS")
+	if text == "" {
+		return kills
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 {
+		t.Fatalf("TURNCUE_KILLS=%q is no number of kills", text)
+	}
+	return n
+}
 
 // childPart is what the children make, over and over.
 var childPart = func() testPart {
@@ -85,6 +101,7 @@ func TestKilled(t *testing.T) {
 	}
 	dir := t.TempDir()
 	acked, ahead, torn := 0, 0, 0
+	kills := killsWanted(t)
 	for i := range kills {
 		cmd := exec.Command(self)
 		cmd.Env = append(os.Environ(), childDir+"="+dir)
@@ -97,7 +114,7 @@ func TestKilled(t *testing.T) {
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
-		kill := time.NewTimer(time.Duration(r.Int64N(int64(40 * time.Millisecond))))
+		kill := time.NewTimer(time.Duration(r.Int64N(int64(killWithin))))
 		done := make(chan struct{})
 		begun := make(chan struct{})
 		go func() {
@@ -161,7 +178,7 @@ func TestKilled(t *testing.T) {
 			t.Fatalf("kill %d: acknowledged %q, the journal is at %q", i, last, now)
 		}
 	}
-	t.Logf("%d events acknowledged, %d times the journal was one ahead, %d torn tails", acked, ahead, torn)
+	t.Logf("%d kills, %d events acknowledged, %d times the journal was one ahead, %d torn tails", kills, acked, ahead, torn)
 	if acked < kills {
 		t.Errorf("only %d events in %d kills: the children hardly ran", acked, kills)
 	}

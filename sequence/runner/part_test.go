@@ -200,3 +200,15 @@ func (p testPart) start(learner string) (State, error) {
 	}
 	return Start(Setup{Plan: plan, Replan: p.plan, Teaching: Teaching{Learner: learner}})
 }
+
+// taughtStart is the state before the first step of a part made under instruction.
+func (p testPart) taughtStart(who Teaching, w Words) (State, error) {
+	plan, err := p.plan(sequence.Readings{})
+	if err != nil {
+		return State{}, err
+	}
+	return Start(Setup{Plan: who.Plan(plan), Teaching: who, Words: w, Replan: func(r sequence.Readings) (*sequence.Plan, error) {
+		plan, err := p.plan(r)
+		return who.Plan(plan), err
+	}})
+}

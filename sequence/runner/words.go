@@ -55,6 +55,9 @@ func Spoken(st *sequence.Step, unit calc.Length, w Words) sequence.Cue {
 		return st.Cue
 	}
 	sequence.Compose(&again, unit)
+	if len(again.Cue) == 0 { // its words were not made from its moves
+		return st.Cue
+	}
 	if w == FullWords || st.Op == sequence.OpThread && (st.Phase == sequence.PhaseCut || st.Phase == sequence.PhaseReturn) {
 		return again.Cue
 	}
