@@ -32,9 +32,10 @@ type outcome struct {
 	refused  string // by the files, by the planner; "" where it was planned
 	answers  int    // readings and gauge answers given
 	steps    int
-	walked   bool // answered to the end
-	scrapped bool // a reading said that too much had come off
-	gaveUp   bool // the planner refused to go on after an answer
+	has      []string // what the plan has
+	walked   bool     // answered to the end
+	scrapped bool     // a reading said that too much had come off
+	gaveUp   bool     // the planner refused to go on after an answer
 }
 
 // try plans one random job, answers what it asks, and looks at every plan. Every
@@ -51,7 +52,7 @@ func try(seed uint64) (out outcome, err error) {
 	if err != nil {
 		return outcome{refused: "plan: " + reason(err)}, placed(err)
 	}
-	out.steps = len(p.Steps)
+	out.steps, out.has = len(p.Steps), features(p, j, l)
 	if err := agreed(p, j, l); err != nil {
 		return out, err
 	}
@@ -102,6 +103,31 @@ func try(seed uint64) (out outcome, err error) {
 		}
 		p = q
 	}
+}
+
+// features are what a plan has, to see that all of it is tried.
+func features(p *sequence.Plan, j *job.Job, l *job.Lathe) (has []string) {
+	threads := 0
+	for i := range j.Sections {
+		if j.Sections[i].Thread != nil {
+			threads++
+		}
+	}
+	cranked := slices.ContainsFunc(p.Steps, func(s sequence.Step) bool { return strings.HasSuffix(s.ID, "thread/crank") })
+	for _, f := range []struct {
+		name string
+		yes  bool
+	}{
+		{"a thread", threads > 0}, {"two threads or more", threads > 1}, {"hand crank", cranked}, {"centre", j.Centre}, {"parted", j.PartOff},
+		{"three sections or more", len(j.Sections) > 2}, {"inch job", j.Unit == calc.Inch}, {"diameter ring", l.Cross.OnDiameter},
+		{"a ring marked otherwise", l.Cross.Marked != 0}, {"carriage ring", l.Carriage != nil}, {"power feed", len(l.PowerFeeds) > 0},
+		{"no slack", l.Cross.Slack < 10*um},
+	} {
+		if f.yes {
+			has = append(has, f.name)
+		}
+	}
+	return has
 }
 
 // sectionOf is the section of the job that a step serves.
@@ -301,7 +327,7 @@ func TestRandomJobs(t *testing.T) {
 	var lock sync.Mutex
 	var wg sync.WaitGroup
 	next, failed := *from, 0
-	reasons := map[string]int{}
+	reasons, having := map[string]int{}, map[string]int{}
 	planned, walked, answers, steps, scrapped, gaveUp := 0, 0, 0, 0, 0, 0
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
@@ -330,6 +356,9 @@ func TestRandomJobs(t *testing.T) {
 					planned++
 					steps += out.steps
 				}
+				for _, f := range out.has {
+					having[f]++
+				}
 				answers += out.answers
 				walked += asNumber(out.walked)
 				scrapped += asNumber(out.scrapped)
@@ -340,6 +369,12 @@ func TestRandomJobs(t *testing.T) {
 	}
 	wg.Wait()
 	t.Logf("%d of %d planned, %.0f steps each, %d of them answered, %d answers given; %d scrapped, %d given up", planned, n, float64(steps)/float64(max(1, planned)), walked, answers, scrapped, gaveUp)
+	for _, f := range slices.Sorted(maps.Keys(having)) {
+		t.Logf("%5d planned with %s", having[f], f)
+	}
+	if n >= 2000 && len(having) < 12 {
+		t.Errorf("only %d kinds of work were planned", len(having))
+	}
 	why := slices.SortedFunc(maps.Keys(reasons), func(a, b string) int { return reasons[b] - reasons[a] })
 	for _, w := range why[:min(12, len(why))] {
 		t.Logf("%5d %s", reasons[w], w)

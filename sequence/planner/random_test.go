@@ -59,7 +59,7 @@ func (d dice) job() string {
 	n := 1 + d.IntN(4)
 	var b strings.Builder
 	diameter := d.between(4, 16, 0.5)
-	total, slim := 0.0, 0.0
+	total, before := 0.0, diameter
 	for i := range n {
 		b.WriteString("\n[[section]]\n")
 		if d.in(4) {
@@ -67,24 +67,28 @@ func (d dice) job() string {
 		}
 		last := i == n-1
 		length := d.between(4, 24, 0.5)
-		chamfer, front := 0.0, diameter
+		chamfer, front := 0.0, before
 		switch {
 		case last && n > 1 && d.in(3):
 			b.WriteString("as_bar = true\n")
 			diameter += d.between(1, 6, 0.5)
-		case d.in(3) && (!last || !part || d.in(6)) && !(centre && !d.in(6)) && (i == 0 || d.in(3)):
-			t := d.thread(diameter)
+		case d.in(2) && (!last || !part || d.in(15)) && !(centre && !d.in(15)):
+			about := diameter
+			if i > 0 { // its root is to be thicker than what is in front
+				about = front*1.2 + 1
+			}
+			t := d.thread(about)
 			diameter = t.d
 			text := fmt.Sprintf("M%gx%g%s", t.d, t.p, one(d, "", "-6g", "-6g", "-6g", "-6h", "-8g", "-4h", "-6e"))
 			length = max(length, d.between(3*t.p+8, 3*t.p+20, 0.5))
 			fmt.Fprintf(&b, "thread = %q\n", text)
-			switch d.IntN(5) {
-			case 0, 1:
+			switch d.IntN(6) {
+			case 0, 1, 2:
 				b.WriteString("undercut = \"regular\"\n")
-			case 2, 3:
+			case 3:
 				b.WriteString("undercut = \"short\"\n")
 			default:
-				fmt.Fprintf(&b, "undercut = { width = \"%.1f mm\", diameter = \"%.1f mm\" }\n", d.between(1.5*t.p, 4*t.p, 0.1), t.d-d.between(1.3, 1.8, 0.1)*t.p-0.2)
+				fmt.Fprintf(&b, "undercut = { width = \"%.1f mm\", diameter = \"%.1f mm\" }\n", d.between(2*t.p, 7*t.p, 0.1), t.d-d.between(1.3, 1.8, 0.1)*t.p-0.35)
 			}
 		default:
 			size := d.size(diameter, inch)
@@ -109,17 +113,17 @@ func (d dice) job() string {
 			fmt.Fprintf(&b, "length = \"%s\"\n", l)
 		}
 		total += length
-		slim = max(slim, total/diameter)
+		before = diameter
 		diameter += d.between(0.5, 7, 0.5)
 		if d.in(12) {
-			diameter -= d.between(0.5, 7, 0.5) // of one thickness, or nearly
+			diameter = max(3, diameter-d.between(0.5, 7, 0.5)) // of one thickness, or nearly
 		}
 	}
 	head := fmt.Sprintf("part = \"drawn part\"\nmaterial = %q\n", one(d, "free-machining steel", "mild steel", "mild steel", "medium-carbon steel",
 		"stainless 303", "brass", "aluminium 6061", "bronze", "grey cast iron", "acetal", "titanium 6Al-4V"))
 	bar := diameter + d.between(0.5, 4, 0.5)
 	out := total + 9 + d.between(0, 8, 0.5)
-	if d.in(10) {
+	if d.in(20) {
 		out -= 6
 	}
 	head += fmt.Sprintf("bar = \"%s\"\nstickout = \"%s\"\n", d.size(bar, inch), d.size(out, inch))
@@ -160,7 +164,7 @@ func (d dice) tolerance(size string, inch bool) string {
 		return n + one(d, " in", " ±0.005 in", " ±0.002 in", " +0.000/-0.002 in", " +0.001/-0.001 in", " +0.000/-0.0005 in")
 	}
 	n := strings.Fields(size)[0]
-	return n + one(d, " mm", " mm", " mm h9", " mm h9", " mm h11", " mm h11", " mm h10", " mm js10", " mm f9", " mm k9", " mm h8", " mm f7", " mm n6",
+	return n + one(d, " mm", " mm", " mm", " mm h9", " mm h9", " mm h11", " mm h11", " mm h10", " mm js10", " mm f9", " mm k9", " mm h8", " mm f7", " mm n6",
 		" ±0.05 mm", " ±0.05 mm", " ±0.1 mm", " ±0.02 mm", " +0.00/-0.05 mm", " +0.1/-0.2 mm", " +0.2/-0.0 mm")
 }
 
@@ -177,9 +181,9 @@ func (d dice) lathe() string {
 	line("wheels = %s", one(d, "[20, 20, 30, 35, 40, 40, 45, 50, 55, 57, 60, 60, 65, 80, 80]", "[20, 20, 21, 30, 35, 40, 40, 45, 50, 55, 57, 60, 63, 65, 80, 80]",
 		"[20, 25, 30, 33, 35, 36, 40, 40, 42, 45, 50, 54, 60, 66, 70, 72, 80, 80, 84]", "[24, 30, 36, 40, 42, 45, 48, 50, 52, 54, 60, 64, 72, 80, 127]", "[20, 30, 40, 50, 60]"))
 	if d.in(3) {
-		line("speeds = { min = %d, max = %d }", one(d, 50, 80, 100, 200), one(d, 1500, 2000, 2500))
+		line("speeds = { min = %d, max = %d }", one(d, 30, 50, 80, 150), one(d, 1500, 2000, 2500))
 	} else {
-		line("speeds = %s", one(d, "[70, 115, 200, 320, 500, 800, 1250]", "[45, 75, 130, 220, 360, 600]", "[30, 60, 120, 250, 480, 900, 1800]", "[150, 300, 600, 1000]", "[110, 180, 320, 560, 1000, 2000]"))
+		line("speeds = %s", one(d, "[70, 115, 200, 320, 500, 800, 1250]", "[45, 75, 130, 220, 360, 600]", "[30, 60, 120, 250, 480, 900, 1800]", "[40, 80, 150, 300, 600, 1000]", "[110, 180, 320, 560, 1000, 2000]"))
 	}
 	line("motor = %q", one(d, "750 W", "350 W", "1.5 kW", "0.5 hp", "180 W"))
 	line("reverse = %q", one(d, "motor", "motor", "motor", "none"))
@@ -187,8 +191,8 @@ func (d dice) lathe() string {
 	if d.in(2) {
 		line("chuck_limit = %q", one(d, "2000 rpm", "1200 rpm", "3000 rpm"))
 	}
-	if d.in(3) {
-		line("delay = %q", one(d, "0.3 s", "1 s", "0.5 s"))
+	if d.in(2) {
+		line("delay = %q", one(d, "0.3 s", "0.4 s", "0.3 s", "1 s", "0.5 s"))
 	}
 	if d.in(2) {
 		line("power_feed = %s", one(d, `["0.1 mm"]`, `["0.05 mm", "0.1 mm", "0.2 mm"]`, `["0.004 in"]`, `["0.002 in", "0.008 in"]`))
@@ -207,7 +211,7 @@ func (d dice) lathe() string {
 	if d.in(4) {
 		line("\n[coast]\ntime = %q", one(d, "0.5 s", "1 s", "2 s"))
 	} else {
-		line("\n[coast]\nturns = %s\nat = %q", one(d, "0.2", "0.8", "1.5"), one(d, "100 rpm", "75 rpm"))
+		line("\n[coast]\nturns = %s\nat = %q", one(d, "0.2", "0.3", "0.8", "1.5"), one(d, "100 rpm", "75 rpm"))
 	}
 	steel := one(d, "", "", "", "steel = \"carbide\"\n")
 	line("\n[[tool]]\nkind = \"turning\"\n%s", steel)
@@ -216,8 +220,8 @@ func (d dice) lathe() string {
 			line("[[tool]]\nkind = \"grooving\"\nwidth = %q\n", one(d, "1 mm", "1.5 mm", "2 mm", "1/16 in", "0.8 mm"))
 		}
 	}
-	if !d.in(20) {
-		line("[[tool]]\nkind = \"parting\"\nwidth = %q\n%s", one(d, "1.5 mm", "2 mm", "3 mm", "1/16 in", "3/32 in"), one(d, "", "reach = \"12 mm\"\n"))
+	if !d.in(30) {
+		line("[[tool]]\nkind = \"parting\"\nwidth = %q\n%s", one(d, "1.5 mm", "2 mm", "3 mm", "1/16 in", "3/32 in"), one(d, "", "", "reach = \"12 mm\"\n"))
 	}
 	if !d.in(20) {
 		line("[[tool]]\nkind = \"threading\"\ntip = %q\n%s", one(d, "radius 0.1 mm", "radius 0.05 mm", "sharp", "flat 0.08 mm", "radius 0.15 mm", "radius 0.005 in"), one(d, "", "", "width = \"2 mm\"\n"))
@@ -225,7 +229,7 @@ func (d dice) lathe() string {
 	if !d.in(20) {
 		line("[[tool]]\nkind = \"chamfer\"\n")
 	}
-	if !d.in(3) {
+	if !d.in(6) {
 		line("[[tool]]\nkind = \"centre drill\"\nsize = %q\n", one(d, "1 mm", "2 mm", "1.6 mm", "1/16 in"))
 	}
 	return b.String()
