@@ -253,6 +253,9 @@ func gearWords(m Gears) Cue {
 	for _, z := range m.Idlers {
 		c = append(c, FullStop, WordIdler, TeethWord(z), WordBetween)
 	}
+	if m.Lever != "" {
+		c = append(c, FullStop, WordLever)
+	}
 	return c
 }
 

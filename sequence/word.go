@@ -145,6 +145,7 @@ const (
 	WordBeside      Word = "beside it on the stud"
 	WordOnLeadscrew Word = "on the leadscrew"
 	WordIdler       Word = "idler"
+	WordLever       Word = "set the gearbox lever as the screen shows"
 	WordMeshPaper   Word = "set each mesh with a strip of paper"
 	WordTumbler     Word = "tumbler set for a right-hand thread"
 	WordGearsByHand Word = "turn the gears by hand once round"

@@ -37,6 +37,11 @@ func (v viewer) view(f runner.Frame) terminal.View {
 	if s.Why != "" && f.Phase == runner.Running {
 		t.Lines = append(t.Lines, s.Why)
 	}
+	for _, m := range s.Moves {
+		if g, ok := m.(sequence.Gears); ok && g.Lever != "" {
+			t.Dial = "gearbox lever " + g.Lever
+		}
+	}
 	if s.Of > 0 {
 		t.Pass = fmt.Sprintf("pass %d of %d", s.Pass, s.Of)
 	}
