@@ -35,7 +35,7 @@ type outcome struct {
 	has      []string // what the plan has
 	walked   bool     // answered to the end
 	scrapped bool     // a reading said that too much had come off
-	gaveUp   bool     // the planner refused to go on after an answer
+	gaveUp   string   // why the planner refused to go on after an answer
 }
 
 // try plans one random job, answers what it asks, and looks at every plan. Every
@@ -91,7 +91,10 @@ func try(seed uint64) (out outcome, err error) {
 		}
 		q, err := planner.Plan(j, l, r)
 		if err != nil {
-			out.gaveUp = true
+			out.gaveUp = "answer: " + reason(err)
+			if !strings.Contains(out.gaveUp, " still ") { // tight, or not reached
+				return out, fmt.Errorf("planned, then refused after %v %v: %w", r.Lengths, r.Fits, err)
+			}
 			return out, placed(err)
 		}
 		if err := sameBefore(p, q, i, last); err != nil {
@@ -362,7 +365,10 @@ func TestRandomJobs(t *testing.T) {
 				answers += out.answers
 				walked += asNumber(out.walked)
 				scrapped += asNumber(out.scrapped)
-				gaveUp += asNumber(out.gaveUp)
+				if out.gaveUp != "" {
+					reasons[out.gaveUp]++
+					gaveUp++
+				}
 				lock.Unlock()
 			}
 		})
@@ -376,8 +382,10 @@ func TestRandomJobs(t *testing.T) {
 		t.Errorf("only %d kinds of work were planned", len(having))
 	}
 	why := slices.SortedFunc(maps.Keys(reasons), func(a, b string) int { return reasons[b] - reasons[a] })
-	for _, w := range why[:min(12, len(why))] {
-		t.Logf("%5d %s", reasons[w], w)
+	for i, w := range why {
+		if i < 12 || strings.HasPrefix(w, "answer:") {
+			t.Logf("%5d %s", reasons[w], w)
+		}
 	}
 	if n >= 200 && planned*10 < int(n)*4 {
 		t.Errorf("only %d of %d random jobs were planned", planned, n)
