@@ -112,7 +112,7 @@ func (b *build) stiffHint(h cutting.Hold) string {
 // pass starts in front of the end and would cut into that section.
 func (b *build) runsClear(t *threading) bool {
 	s := t.v.sec
-	root := s.Diameter.Min - 2*t.depth.Limit
+	root := t.v.size - 2*t.depth.Limit
 	for i := range b.levels[:t.v.n-1] {
 		if w := b.levels[i].sec; w.Diameter.Max+2*margin > root {
 			b.refuse(s, fmt.Sprintf("put the thread at the free end, or make section %s %s or thinner", w.Name, b.show((root-2*margin).Floor(100*calc.Micrometre))),

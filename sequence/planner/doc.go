@@ -3,7 +3,9 @@
 // would take it.
 //
 // It is a pure function: the same job, lathe and readings give the same plan,
-// byte for byte. A reading changes only the steps after it in its own section.
+// byte for byte. A reading changes only the steps after it in its own section, but
+// for one thing: the places along the work behind a shoulder are counted from where
+// that shoulder was measured.
 // What cannot be made is refused with its place in the job file and what would
 // make it possible; what can be made with a doubt carries a warning.
 //
