@@ -173,3 +173,32 @@ func TestShoulderLongEnoughAtOnce(t *testing.T) {
 		t.Error(err)
 	}
 }
+// The tool that cuts the coarsest thread of a part is as wide in the groove of a
+// finer one.
+func TestToolOfTheCoarsestThread(t *testing.T) {
+	_, l := read(t, "foot", "bench")
+	j, err := job.ParseJob("found.toml", `
+part = "found"
+material = "brass"
+bar = "32 mm"
+stickout = "80 mm"
+[[section]]
+thread   = "M24x3-6g"
+length   = "32 mm"
+undercut = "regular"
+[[section]]
+thread   = "M30x1-6g"
+length   = "14 mm"
+undercut = { width = "2.05 ±0.04 mm", diameter = "27.5 ±0.1 mm" }
+[[section]]
+as_bar = true
+length = "6 mm"
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = planner.Plan(j, l, sequence.Readings{})
+	if err == nil || !strings.Contains(err.Error(), "the threading tool is 2.1 mm wide and the undercut of M30x1-6g only 2.05 mm") {
+		t.Error(err)
+	}
+}
