@@ -127,7 +127,7 @@ func (w *twin) commandFor(k runner.Kind) string {
 // leave begins a run and leaves it at the first step that wants what is asked for.
 func leave(t testing.TB, w *twin, env []string, at func(*twin) bool, args ...string) {
 	t.Helper()
-	c := lead(t, env, append([]string{"run", "--control", "-", "--audio", "none"}, args...)...)
+	c := lead(t, env, append([]string{"run", "--control", "-", "--quiet"}, args...)...)
 	c.must(w.does(runner.Begin{}))
 	for !at(w) {
 		k := w.wants()
@@ -144,7 +144,7 @@ func leave(t testing.TB, w *twin, env []string, at func(*twin) bool, args ...str
 // kept resumes a run by control lines and compares where it is; the run is left there.
 func kept(t testing.TB, w *twin, env []string) {
 	t.Helper()
-	c := lead(t, env, "resume", "--control", "-", "--audio", "none")
+	c := lead(t, env, "resume", "--control", "-", "--quiet")
 	c.must(w.does(runner.Resume{}))
 	c.in.Close()
 	if code := c.ended(); code != exitDone {

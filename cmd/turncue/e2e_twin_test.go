@@ -18,7 +18,7 @@ type twin struct {
 
 func newTwin(t testing.TB, w *work) *twin {
 	t.Helper()
-	s, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan})
+	s, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan, Teaching: w.teaching})
 	if err != nil {
 		t.Fatal(err)
 	}
