@@ -26,7 +26,7 @@ type entry struct {
 }
 
 func newEntry(p pedal.Profile, unit calc.Length) *entry {
-	return &entry{presses: newPresses(p, pedal.DefaultLayout(), false), unit: unit}
+	return &entry{presses: newPresses(p, defaultSettings()), unit: unit}
 }
 
 // longest is how many characters a reading may have.

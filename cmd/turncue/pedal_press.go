@@ -15,8 +15,13 @@ type presses struct {
 	from     map[string]string // the step each key was last pressed at
 }
 
-func newPresses(p pedal.Profile, l pedal.Layout, takeBack bool) *presses {
-	return &presses{pedal.NewFilter(p), l, takeBack, map[string]string{}}
+// newPresses is for a profile and what the settings say of keys and holding. Double
+// presses are told only if they are for something, and where the profile can.
+func newPresses(p pedal.Profile, s settings) *presses {
+	if s.double {
+		p, _ = p.WithDouble()
+	}
+	return &presses{pedal.NewFilter(p), s.keys, s.takeBack, map[string]string{}}
 }
 
 // edge takes an edge while a step is shown, nil for none, and gives the event it
@@ -31,6 +36,11 @@ func (p *presses) edge(e pedal.Edge, step *sequence.Step) (kind runner.Kind, hin
 		id = step.ID
 	}
 	switch p.filter.Feed(e) {
+	case pedal.Double:
+		if action == pedal.Next {
+			return p.takenBack(e.Key, id), ""
+		}
+		fallthrough
 	case pedal.Press:
 		p.from[e.Key] = id
 		switch action {
@@ -42,15 +52,20 @@ func (p *presses) edge(e pedal.Edge, step *sequence.Step) (kind runner.Kind, hin
 			return runner.Again{}, ""
 		}
 	case pedal.Hold:
-		switch {
-		case !p.takeBack || action != pedal.Next:
-		case id != p.from[e.Key]:
-			return runner.Back{}, ""
-		default:
-			return runner.Again{}, "" // the press had moved nothing on
+		if p.takeBack && action == pedal.Next {
+			return p.takenBack(e.Key, id), ""
 		}
 	case pedal.TooFast:
 		return nil, "too fast: lift your foot"
 	}
 	return nil, ""
+}
+
+// takenBack undoes the last press of a key, while a step is shown: back if it had moved
+// on, and said again if it had moved nothing.
+func (p *presses) takenBack(key, id string) runner.Kind {
+	if id != p.from[key] {
+		return runner.Back{}
+	}
+	return runner.Again{}
 }

@@ -29,7 +29,9 @@ func TestHoldTakesThePressBack(t *testing.T) {
 		{"a key for nothing", true, "x", one, "[]"},
 	} {
 		for _, profile := range []pedal.Profile{pedal.Safe(), pedal.Tuned(500*time.Millisecond, 0), pedal.Direct()} {
-			p := newPresses(profile, pedal.DefaultLayout(), c.takeBack)
+			s := defaultSettings()
+			s.takeBack = c.takeBack
+			p := newPresses(profile, s)
 			got := []string{}
 			step := one
 			at := func(ms int, up bool) {
@@ -46,6 +48,45 @@ func TestHoldTakesThePressBack(t *testing.T) {
 			if fmt.Sprint(got) != c.want {
 				t.Errorf("%s, %s: %v, want %s", c.name, profile.Name, got, c.want)
 			}
+		}
+	}
+}
+
+// The second of two quick presses takes the first back where that is wanted and can be
+// told; else it is a press.
+func TestDoublePress(t *testing.T) {
+	steps := []*sequence.Step{{ID: "one"}, {ID: "two"}}
+	for _, c := range []struct {
+		name    string
+		double  bool
+		profile pedal.Profile
+		key     string
+		moves   bool // the first press moves on
+		want    string
+	}{
+		{"direct", true, pedal.Direct(), "b", true, "[advance back]"},
+		{"moved nothing", true, pedal.Direct(), "b", false, "[advance again]"},
+		{"tuned", true, pedal.Tuned(250*time.Millisecond, 0), "b", true, "[advance back]"},
+		{"a long delay", true, pedal.Tuned(350*time.Millisecond, 0), "b", true, "[advance advance]"},
+		{"not wanted", false, pedal.Direct(), "b", true, "[advance advance]"},
+		{"back twice", true, pedal.Direct(), "a", true, "[back back]"},
+	} {
+		s := defaultSettings()
+		s.double = c.double
+		p := newPresses(c.profile, s)
+		var got []string
+		for i, ms := range []int{0, 450} {
+			step := steps[0]
+			if i > 0 && c.moves {
+				step = steps[1]
+			}
+			at := time.Duration(ms) * time.Millisecond
+			kind, _ := p.edge(pedal.Edge{Key: c.key, At: at}, step)
+			p.edge(pedal.Edge{Key: c.key, At: at + 90*time.Millisecond, Up: true}, step)
+			got = append(got, map[runner.Kind]string{runner.Advance{}: "advance", runner.Back{}: "back", runner.Again{}: "again"}[kind])
+		}
+		if fmt.Sprint(got) != c.want {
+			t.Errorf("%s: %v, want %s", c.name, got, c.want)
 		}
 	}
 }

@@ -75,7 +75,7 @@ func (o *pedalOptions) foot() (*foot, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &foot{device: d, press: newPresses(pedal.Direct(), o.keys, o.takeBack)}, nil
+	return &foot{device: d, press: newPresses(pedal.Direct(), o.settings)}, nil
 }
 
 // lead has the pedal lead a run until it is closed. A nil foot does nothing.

@@ -391,7 +391,7 @@ func (c *console) open(ctx context.Context, config *runner.Config) error {
 	}
 	screen := terminal.NewScreen(os.Stdout, terminal.ScreenOptions{Theme: theme, Plain: c.o.plain})
 	c.display = &display{screen: screen, viewer: viewer{c.w.plan}, heed: c.o.words == runner.FullWords, language: c.o.sound.spoken(), entry: newEntry(c.o.press.profile(), c.w.job.Unit)}
-	c.display.entry.presses = newPresses(c.o.press.profile(), c.o.feet.keys, c.o.feet.takeBack)
+	c.display.entry.presses = newPresses(c.o.press.profile(), c.o.feet.settings)
 	config.Display, config.Tick = c.display, 0
 	if c.o.pace {
 		c.display.pace = func(v terminal.View, f runner.Frame) terminal.View { return paced(v, f, c.w, !c.o.plain) }

