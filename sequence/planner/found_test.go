@@ -173,6 +173,7 @@ func TestShoulderLongEnoughAtOnce(t *testing.T) {
 		t.Error(err)
 	}
 }
+
 // The tool that cuts the coarsest thread of a part is as wide in the groove of a
 // finer one.
 func TestToolOfTheCoarsestThread(t *testing.T) {

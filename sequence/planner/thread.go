@@ -164,7 +164,11 @@ func (b *build) stopping(t *threading) {
 	u := t.v.sec.Undercut
 	tool := t.tool.Width
 	if tool == 0 {
-		tool = t.v.sec.Thread.Pitch.Length() * 7 / 10 // a vee at full depth is about 0.7 P wide
+		for i := range b.levels { // a vee at full depth is about 0.7 P wide
+			if th := b.levels[i].sec.Thread; th != nil {
+				tool = max(tool, th.Pitch.Length()*7/10)
+			}
+		}
 	}
 	if tool > u.Width.Mid() {
 		b.refuse(t.v.sec, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show(u.Width.Mid().Floor(100*calc.Micrometre))),
