@@ -203,6 +203,13 @@ func (d dice) answer(s *sequence.Step, r sequence.Readings) (scrap bool) {
 
 // sound is the check of one plan: no rule broken on the bench, every size inside.
 func sound(p *sequence.Plan, j *job.Job, l *job.Lathe) error {
+	for i := range p.Steps {
+		for _, m := range p.Steps[i].Moves {
+			if s, ok := m.(sequence.Shift); ok && s.Approach == sequence.In && s.Dial == nil {
+				return fmt.Errorf("%s: the %s slide goes in to no reading: there are no words for that", p.Steps[i].ID, s.Slide)
+			}
+		}
+	}
 	res := bench.Run(p, j, l)
 	if err := res.Err(); err != nil {
 		return err
