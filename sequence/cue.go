@@ -72,6 +72,8 @@ func Compose(s *Step, unit calc.Length) {
 	}
 	if s.Op == OpThread && (s.Phase == PhaseCut || s.Phase == PhaseReturn) {
 		c = c.sentence(threadWords(s)...)
+	} else if cut, again := sameAgain(s); again {
+		c = c.sentence(append(carriageWords(s, cut, unit), Comma, WordOutAndBack)...)
 	} else {
 		for i := range s.Moves {
 			c = c.sentence(moveWords(s, i, unit)...)
@@ -309,6 +311,8 @@ func carriageWords(s *Step, m Carriage, unit calc.Length) Cue {
 	switch {
 	case m.Cutting && m.Dial == nil:
 		return Cue{WordToLine, WordAt, LengthWord(m.To, unit, 2), WordFromEnd}
+	case m.Cutting && s.Brief:
+		return append(Cue{WordFeedTo}, m.Dial.Words()...)
 	case m.Cutting:
 		return append(append(Cue{WordFeedTo}, m.Dial.Words()...), WordOnRing)
 	case m.To < 0 && s.Brief:
@@ -319,6 +323,18 @@ func carriageWords(s *Step, m Carriage, unit calc.Length) Cue {
 		return append(append(Cue{WordCarriageTo}, m.Dial.Words()...), WordOnRing)
 	}
 	return Cue{WordCarriageTo, LengthWord(m.To, unit, 1), WordFromEnd}
+}
+
+// sameAgain says that a step is one more pass along the work, out by whole turns and
+// back to the start: heard before, it is said in few words.
+func sameAgain(s *Step) (cut Carriage, ok bool) {
+	if !s.Brief || s.Phase != PhaseCut || len(s.Moves) != 3 {
+		return cut, false
+	}
+	cut, along := s.Moves[0].(Carriage)
+	out, clear := s.Moves[1].(Shift)
+	back, home := s.Moves[2].(Carriage)
+	return cut, along && clear && home && cut.Cutting && out.WholeTurns == 1 && !back.Cutting && back.To == cut.From
 }
 
 // turnsNear rounds a number of turns to a whole one, halves up.

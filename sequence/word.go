@@ -102,6 +102,7 @@ const (
 	WordAnticlockwise Word = "anticlockwise"
 	WordFeedTo        Word = "feed along to"
 	WordFromEnd       Word = "from the end"
+	WordOutAndBack    Word = "then out and back"
 	WordBackToStart   Word = "bring the carriage back to the start"
 	WordCarriageTo    Word = "bring the carriage to"
 	WordInFront       Word = "carriage in front of the work"
