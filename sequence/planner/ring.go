@@ -140,14 +140,6 @@ func (r *ring) away(position calc.Length) sequence.Shift {
 	return m
 }
 
-// near is a movement in to no particular reading.
-func (r *ring) near(position calc.Length) sequence.Shift {
-	m := sequence.Shift{Slide: r.slide, Approach: sequence.In, Handle: r.turn(sequence.In)}
-	r.at, r.last = r.offset(position), sequence.In
-	r.stand(&m, position)
-	return m
-}
-
 func (r *ring) stand(m *sequence.Shift, position calc.Length) {
 	if r.slide == sequence.Cross {
 		m.X = position

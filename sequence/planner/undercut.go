@@ -83,9 +83,8 @@ func (b *build) undercut(v *level, t job.Tool, again bool) {
 	rpm := b.speed(cutting.Part, v.aim, t.Steel)
 	moves := b.spindle(sequence.Forward, rpm)
 	if again {
-		between := b.cross.near(calc.Mid(v.size, v.least))
-		b.x = between.X
-		moves = append(moves, b.clearOfBar(), between, b.along(v.to-calc.Millimetre))
+		moves = append(moves, b.clearOfBar(), b.along(v.to-calc.Millimetre), b.cross.set(v.size, sequence.OnDiameter))
+		b.x = v.size
 	}
 	b.add("undercut/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordUndercut},
