@@ -96,6 +96,18 @@ chamfer  = "0.6 mm"
 as_bar = true
 length = "10 mm"
 `, "would run into the shoulder behind section s1"},
+	{"a chamfer edge that meets the last shoulder", "", `
+[[section]]
+diameter = "6 mm"
+length   = "3 mm"
+chamfer  = "0.6 mm"
+[[section]]
+diameter = "8 mm"
+length   = "2 mm"
+[[section]]
+diameter = "19 mm"
+length   = "10 mm"
+`, "would run into the shoulder behind section s2"},
 	{"a free end too thin for its centre", "support = \"centre\"\npart_off = false\n", `
 [[section]]
 diameter = "4.5 mm"
