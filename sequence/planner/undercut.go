@@ -247,9 +247,7 @@ func (b *build) chamfers() {
 		if !ok {
 			return
 		}
-		if edge := v.aim - 2*c + 2*(v.to-v.from); v.most > edge && i+1 < len(b.levels) {
-			b.refuse(v.sec, "leave the chamfer out and break the edge by hand, or make the section longer",
-				"the 45 degree edge of the chamfer tool would run into the shoulder behind section %s: it reaches %s there, the shoulder is %s", v.sec.Name, b.show(edge), b.show(v.most))
+		if !b.edgeClear(v) {
 			continue
 		}
 		if !mounted {
@@ -276,6 +274,25 @@ func (b *build) chamfers() {
 		})
 	}
 	b.section = nil
+}
+
+// edgeClear refuses a chamfer whose tool would run into what is thicker behind it: its
+// edge rises at 45 degrees from the corner and is taken to be as long as the part.
+func (b *build) edgeClear(v *level) bool {
+	for i := v.n; i <= len(b.levels); i++ {
+		thick, from := b.job.Bar, b.levels[i-1].to
+		if i < len(b.levels) {
+			thick = b.levels[i-1].most
+		} else if b.job.PartOff {
+			break // what is behind the part is scrap
+		}
+		if edge := v.aim - 2*v.sec.Chamfer + 2*(from-v.from) - 2*margin; thick > edge {
+			b.refuse(v.sec, "leave the chamfer out and break the edge by hand, or make the section longer",
+				"the 45 degree edge of the chamfer tool would run into the shoulder behind section %s: it reaches %s there, the shoulder is %s", b.levels[i-1].sec.Name, b.show(edge), b.show(thick))
+			return false
+		}
+	}
+	return true
 }
 
 func (b *build) zeroCorner(v *level) sequence.Zero {
