@@ -215,3 +215,33 @@ length = "6 mm"
 		t.Error(err)
 	}
 }
+
+// Where no one groover is narrow enough for all undercuts, each gets its own.
+func TestTwoGroovers(t *testing.T) {
+	_, l := read(t, "foot", "bench")
+	l.Tools = append(l.Tools, job.Tool{Kind: job.KindGrooving, Steel: "HSS", Width: mm})
+	j, err := job.ParseJob("found.toml", `
+part = "found"
+material = "brass"
+bar = "22 mm"
+stickout = "60 mm"
+[[section]]
+thread   = "M8x1.25-6g"
+length   = "16 mm"
+undercut = "regular"
+[[section]]
+thread   = "M16x1-6g"
+length   = "18 mm"
+undercut = { width = "1.4 ±0.1 mm", diameter = "14 ±0.2 mm" }
+[[section]]
+as_bar = true
+length = "4 mm"
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := plan(t, j, l, sequence.Readings{})
+	if err := sound(p, j, l); err != nil {
+		t.Error(err)
+	}
+}

@@ -53,11 +53,14 @@ func try(seed uint64) (out outcome, err error) {
 		return outcome{refused: "plan: " + reason(err)}, placed(err)
 	}
 	out.steps, out.has = len(p.Steps), features(p, j, l)
+	if err := sound(p, j, l); err != nil {
+		return out, err
+	}
 	if err := agreed(p, j, l); err != nil {
 		return out, err
 	}
 	if seed%3 != 0 && !*long && *many > 1 {
-		return out, sound(p, j, l)
+		return out, nil
 	}
 	out.walked = true
 	d := throw(seed ^ 1<<41)
