@@ -493,7 +493,8 @@ func (b *build) shoulder(v *level) {
 		}
 	}
 	v.to = b.z
-	b.parked = parked{v, touched - v.ringZero + b.parkedAt(v.last, (v.most-v.aim)/2)}
+	// A turn less than that where a reading has made it short.
+	b.parked = parked{v, touched - v.ringZero + b.parkedAt(v.last, (v.most-v.aim)/2) - 2*b.cross.dial.Travel}
 	back := b.along(b.start())
 	b.z -= b.top.zero - v.end // what the readings put right belongs to this shoulder
 	b.add("shoulder/clear", sequence.Step{

@@ -16,7 +16,8 @@ func (b *build) undercuts() {
 	b.op = sequence.OpUndercut
 	b.section = nil
 	b.pass, b.of = 0, 0
-	mounted, again := false, false
+	var mounted job.Tool
+	tools := 0
 	for i := range b.levels {
 		v := &b.levels[i]
 		if v.sec.Undercut == nil {
@@ -26,12 +27,16 @@ func (b *build) undercuts() {
 		if !ok {
 			continue
 		}
-		if !mounted {
-			b.mountStep("undercut/tool", t, sequence.GroovingTool, "chuck side", sequence.WordUndercut)
-			mounted = true
+		again := tools > 0 && t == mounted
+		if !again {
+			id := "undercut/tool"
+			if tools++; tools > 1 {
+				id = fmt.Sprintf("undercut/tool%d", tools)
+			}
+			b.mountStep(id, t, sequence.GroovingTool, "chuck side", sequence.WordUndercut)
+			mounted = t
 		}
 		b.undercut(v, t, again)
-		again = true
 	}
 	b.section = nil
 	b.pass, b.of = 0, 0
