@@ -245,3 +245,16 @@ length = "4 mm"
 		t.Error(err)
 	}
 }
+
+// A blade has to reach through the thickest the section may be, not the middle.
+func TestBladeReachesTheLargestSize(t *testing.T) {
+	_, l := read(t, "foot", "bench")
+	j, err := job.ParseJob("found.toml", "part = \"found\"\nmaterial = \"brass\"\nbar = \"26 mm\"\nstickout = \"40 mm\"\n[[section]]\ndiameter = \"24 ±0.2 mm\"\nlength = \"16 mm\"\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = planner.Plan(j, l, sequence.Readings{})
+	if err == nil || !strings.Contains(err.Error(), "a parting blade of 2 mm reaches 12 mm deep, and half of 24.2 mm is more") {
+		t.Error(err)
+	}
+}
