@@ -75,6 +75,8 @@ func pedalList(found []pedal.Found) (lines []string) {
 			what = "cannot be read: " + strings.ReplaceAll(f.Err.Error(), "\n", "; ")
 		case f.Keyboard:
 			what = "says it is a keyboard: read only if it is named, and nobody else gets its keys then"
+		case f.Pedal && f.Fixed:
+			what = "could be a pedal: read only if it is named"
 		case f.Pedal:
 			what = "a pedal"
 		}

@@ -232,6 +232,7 @@ func TestListOfPedals(t *testing.T) {
 		{Path: "/d/b-event-kbd", Name: "Board", Keyboard: true},
 		{Path: "/d/c-event-kbd", Err: os.ErrPermission, Rule: rule},
 		{Path: "/d/e-event-mouse", Name: "Mouse"},
+		{Path: "/p/gpio-event", Name: "Keys", Pedal: true, Fixed: true},
 	})
 	want := []string{
 		"/d/a-event-kbd (Foot): a pedal",
@@ -239,6 +240,7 @@ func TestListOfPedals(t *testing.T) {
 		"/d/c-event-kbd: may not be read: add yourself to the group input, or write this line to /etc/udev/rules.d/70-turncue-pedal.rules and plug it in again",
 		"  " + rule,
 		"/d/e-event-mouse (Mouse): no pedal",
+		"/p/gpio-event (Keys): could be a pedal: read only if it is named",
 	}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))

@@ -5,8 +5,8 @@ import (
 	"time"
 )
 
-// Auto is the name under which any pedal that is found is read, if it is the only
-// one.
+// Auto is the name under which any pedal on USB that is found is read, if it is the
+// only one.
 const Auto = "auto"
 
 // ErrNotHere says that pedals cannot be read directly on this system.
@@ -26,6 +26,7 @@ type Found struct {
 	Nodes    []string // every part of it
 	Keyboard bool     // it has letters, enter and escape: read only if it is named
 	Pedal    bool     // it has keys of the usual layout and is no keyboard
+	Fixed    bool     // it is not plugged in by USB, perhaps a part of the computer: read only if it is named
 	Err      error    // why it cannot be read
 	Rule     string   // a line for udev that makes it readable; "" if not known
 }

@@ -1,6 +1,7 @@
 package pedal
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -27,6 +28,7 @@ type Device struct {
 
 	// owned by the watch
 	found  *Found           // the device that is read
+	is     string           // what the device at a path without a lasting name called itself
 	nodes  map[string]*node // open parts by the file they are
 	ended  chan *node
 	said   string
@@ -104,15 +106,25 @@ func (d *Device) look() {
 		return
 	}
 	var problem error
+	var opened []*node
 	for _, path := range found.Nodes {
 		real := target(path)
 		if d.nodes[real] != nil {
 			continue
 		}
-		if err := d.open(path, real); err != nil && (problem == nil || errors.Is(problem, fs.ErrNotExist)) {
+		n, err := d.open(path, real)
+		switch {
+		case err == nil:
+			opened = append(opened, n)
+		case problem == nil || missing(problem):
 			problem = err
 		}
 	}
+	defer func() {
+		for _, n := range opened {
+			d.readers.Go(func() { d.read(n) })
+		}
+	}()
 	label := filepath.Base(found.Path)
 	switch {
 	case problem == nil && len(d.nodes) > 0:
@@ -172,23 +184,29 @@ func (d *Device) wanted() (*Found, error) {
 	return d.found, nil
 }
 
-// open begins to read a part.
-func (d *Device) open(path, real string) error {
+// open takes a part.
+func (d *Device) open(path, real string) (*node, error) {
 	file, err := d.shelf.kernel.open(path)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	if _, err = d.shelf.kernel.capable(file); err == nil {
+	about, err := d.shelf.kernel.capable(file)
+	if err == nil && path == real {
+		if d.is != "" && d.is != about.name {
+			err = fs.ErrNotExist // the number is another device's now
+		}
+		d.is = cmp.Or(d.is, about.name)
+	}
+	if err == nil {
 		err = d.shelf.kernel.take(file)
 	}
 	if err != nil {
 		file.Close()
-		return err
+		return nil, err
 	}
 	n := &node{real: real, file: file, board: newBoard()}
 	d.nodes[real] = n
-	d.readers.Go(func() { d.read(n) })
-	return nil
+	return n, nil
 }
 
 // read passes on what a part says until it is gone. A key that is down then is

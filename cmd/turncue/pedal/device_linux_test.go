@@ -25,6 +25,7 @@ type bench struct {
 
 	mu     sync.Mutex
 	keys   map[string][]uint16 // what each part can send, by lasting name
+	calls  map[string]string   // what a part calls itself
 	down   []uint16
 	refuse map[string]error
 	taken  map[string]int // how often each part was grabbed
@@ -32,7 +33,7 @@ type bench struct {
 }
 
 func newBench(t *testing.T) *bench {
-	b := &bench{t: t, dir: t.TempDir(), keys: map[string][]uint16{}, refuse: map[string]error{}, taken: map[string]int{}, opened: map[string]int{}}
+	b := &bench{t: t, dir: t.TempDir(), keys: map[string][]uint16{}, calls: map[string]string{}, refuse: map[string]error{}, taken: map[string]int{}, opened: map[string]int{}}
 	for _, d := range []string{"by-id", "nodes"} {
 		if err := os.Mkdir(filepath.Join(b.dir, d), 0o755); err != nil {
 			t.Fatal(err)
@@ -85,6 +86,12 @@ func (b *bench) deny(name string, err error) {
 	b.refuse[name] = err
 }
 
+func (b *bench) call(name, itself string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.calls[name] = itself
+}
+
 func (b *bench) count(of map[string]int, name string) int {
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -108,6 +115,9 @@ func (b *bench) capable(f *os.File) (capable, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	name := filepath.Base(f.Name())
+	if calls := b.calls[name]; calls != "" {
+		return capable{calls, nil}, nil
+	}
 	return capable{"device " + name, b.keys[name]}, nil
 }
 
@@ -448,4 +458,63 @@ func TestRule(t *testing.T) {
 	if got := Rule("3553", "b001"); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
+}
+
+// What is built into the computer is read only if it is named.
+func TestBuiltInKeysAreNotTakenUnasked(t *testing.T) {
+	b := newBench(t)
+	f := b.plug("platform-bench-event", "event1", codePageDown)
+	s := shelf{[]string{filepath.Join(b.dir, "none"), filepath.Join(b.dir, "by-id")}, b}
+	d := openDevice(Auto, s, 2*time.Millisecond)
+	defer d.Close()
+	expect(t, d, "no pedal found: plug it in, or name its device with --pedal")
+	named := openDevice(b.path("platform-bench-event"), s, 2*time.Millisecond)
+	defer named.Close()
+	b.write(f, keyRecords(0, codePageDown, valueDown)...)
+	expect(t, named, "pgdn")
+	if found := s.find(); len(found) != 1 || !found[0].Fixed || !found[0].Pedal {
+		t.Errorf("found %+v", found)
+	}
+}
+
+// A device without a lasting name is known by what it calls itself: its number, given to
+// another device, is not read.
+func TestNumberWithoutALastingName(t *testing.T) {
+	b := newBench(t)
+	node := filepath.Join(b.dir, "nodes", "event4")
+	plug := func() *os.File {
+		if err := unix.Mkfifo(node, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		f, err := os.OpenFile(node, os.O_RDWR|unix.O_NONBLOCK, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { f.Close() })
+		return f
+	}
+	b.call("event4", "Foot")
+	f := plug()
+	d := b.device(node)
+	b.write(f, keyRecords(0, codeB, valueDown)...)
+	expect(t, d, "b")
+	for _, name := range []string{"Board", "Foot"} {
+		os.Remove(node)
+		f.Close()
+		if name == "Board" {
+			expect(t, d, "b^", "pedal event4 was unplugged: plug it in again")
+		}
+		b.call("event4", name)
+		taken := b.count(b.taken, "event4")
+		opened := b.count(b.opened, "event4")
+		f = plug()
+		if name == "Board" {
+			until(t, "it to be looked at", func() bool { return b.count(b.opened, "event4") > opened+2 })
+			if b.count(b.taken, "event4") != taken {
+				t.Error("another device was taken")
+			}
+		}
+	}
+	b.write(f, keyRecords(ms(9), codeB, valueDown)...)
+	expect(t, d, "pedal event4 is there", "b")
 }

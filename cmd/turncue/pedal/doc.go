@@ -10,4 +10,8 @@
 // two presses can look alike. The filter then misses a press rather than count
 // one twice: the foot presses again, but a tool advanced by mistake is scrap.
 // All figures are in [Profile]; the reasons stand beside them.
+//
+// On Linux a [Device] is a pedal read from the kernel itself, releases too, without a
+// terminal. It is nobody else's while it is open. A press is only what was seen to begin,
+// and a pedal that is unplugged under a foot is released.
 package pedal

@@ -55,7 +55,9 @@ func (s shelf) find() []Found {
 				return was
 			})
 			if len(nodes) > 0 {
-				all = append(all, s.look(nodes[:min(len(nodes), parts)]))
+				f := s.look(nodes[:min(len(nodes), parts)])
+				f.Fixed = dir != s.dirs[0]
+				all = append(all, f)
 			}
 		}
 	}
@@ -100,6 +102,7 @@ func (s shelf) auto() (Found, error) {
 	var shut, keyboards int
 	for _, f := range s.find() {
 		switch {
+		case f.Fixed:
 		case f.Pedal:
 			pedals = append(pedals, f)
 		case f.Keyboard:
