@@ -39,8 +39,8 @@ func (b *build) partOff() {
 	if reach == 0 {
 		reach = bladeReach * t.Width
 	}
-	if last.size/2 > reach {
-		b.refuse(last.sec, "part_off = false and saw it off, or a wider blade", "a parting blade of %s reaches %s deep, and half of %s is more", b.show(t.Width), b.show(reach), b.show(last.size))
+	if thick := last.sec.Diameter.Max; thick/2 > reach {
+		b.refuse(last.sec, "part_off = false and saw it off, or a wider blade", "a parting blade of %s reaches %s deep, and half of %s is more", b.show(t.Width), b.show(reach), b.show(thick))
 		return
 	}
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
