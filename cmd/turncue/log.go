@@ -174,8 +174,8 @@ func (p *printer) line(format string, args ...any) {
 func listRuns(out io.Writer, all []runner.Found, asCSV, asJSON bool) error {
 	told := make([]runner.History, len(all))
 	for i, f := range all {
-		if f.Damage != nil {
-			told[i] = runner.History{Found: f}
+		if f.Damage != nil || f.Ended { // where a finished run stands needs no plan
+			told[i] = runner.History{Found: f, Phase: runner.Done}
 			continue
 		}
 		told[i] = tellRun(f)

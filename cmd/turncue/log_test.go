@@ -174,3 +174,31 @@ func TestLogWithoutThePlan(t *testing.T) {
 	}
 	holds(t, out.String(), "the texts of the steps are missing", "setup/true", "reading 0.100 mm", "signed S1")
 }
+
+// A list of many finished runs makes no plan for any of them.
+func TestLogListsManyRunsAtOnce(t *testing.T) {
+	t.Setenv("XDG_STATE_HOME", t.TempDir())
+	s, _ := taughtRun(t, 1000)
+	s.finish(t)
+	dir, err := runner.StateDir()
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, err := journals()
+	if err != nil || len(all) != 1 {
+		t.Fatal(err, len(all))
+	}
+	b, err := os.ReadFile(all[0].Path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 300 {
+		if err := os.WriteFile(filepath.Join(dir, "copy-"+strings.Repeat("x", i%50)+string(rune('a'+i/50))+".jsonl"), b, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	out := call(t, exitDone, "log")
+	if n := strings.Count(out, "finished"); n != 301 {
+		t.Errorf("%d runs are listed as finished", n)
+	}
+}

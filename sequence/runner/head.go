@@ -70,7 +70,7 @@ func (h Head) name() string {
 	sum := sha256.New()
 	fmt.Fprintf(sum, "%d\n%s%d\n%s", len(h.JobText), h.JobText, len(h.LatheText), h.LatheText)
 	if h.Teaching().On() {
-		fmt.Fprintf(sum, "%d\n%s%s", len(h.Learner), strings.ToLower(h.Learner), strings.ToLower(h.Instructor))
+		fmt.Fprintf(sum, "%d\n%s%s", len(h.Learner), h.Learner, h.Instructor)
 	}
 	return hex.EncodeToString(sum.Sum(nil))[:24]
 }
