@@ -297,9 +297,8 @@ func (p *parser) metric() (Thread, error) {
 		return Thread{}, err
 	}
 	var pitch, lead calc.Length
-	pitchAt := p.at
 	cross := p.take("xX×*")
-	pitchAt = p.at
+	pitchAt := p.at
 	switch {
 	case p.takeWord("ph"):
 		if lead, err = p.millimetres("a lead"); err != nil {

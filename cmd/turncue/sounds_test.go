@@ -384,8 +384,7 @@ func TestProgramThatIsLateOrFails(t *testing.T) {
 		kept, err := filepath.Glob(filepath.Join(v.program.Cache, "*.wav"))
 		return err == nil && len(kept) == 1
 	})
-	v.mu.Lock() // whoever was late has decided, or will see that he is late
-	v.mu.Unlock()
+	v.next() // whoever was late has decided, or will see that he is late
 	if n := device.hear(t, 500*time.Millisecond); n != 0 {
 		t.Errorf("a cue that was hushed is heard: %d", n)
 	}

@@ -11,12 +11,11 @@ import (
 
 // telling keeps records as a journal does, with a clock of its own.
 type telling struct {
-	state   State
-	found   Found
-	clock   time.Time
-	ms      int64
-	fresh   State
-	replans int
+	state State
+	found Found
+	clock time.Time
+	ms    int64
+	fresh State
 }
 
 func newTelling(t *testing.T, teaching Teaching) *telling {
