@@ -204,12 +204,15 @@ func (c *pencil) standing(what string) {
 	}
 }
 
-// front is where a section begins.
+// front is where a section begins; behind sections that nothing was cut of yet, where
+// the last one cut ends.
 func (c *pencil) front(i int) float64 {
-	if i <= 0 {
-		return 0
+	for i--; i >= 0; i-- {
+		if c.ends[i] != 0 {
+			return c.ends[i]
+		}
 	}
-	return c.ends[i-1]
+	return 0
 }
 
 // thickest is the thickest the work is between two places, before the thread.
