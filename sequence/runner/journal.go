@@ -287,7 +287,7 @@ func Journals(dir string) ([]Found, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("journals in %s cannot be listed: %w", dir, cause(err))
+		return nil, fmt.Errorf("journals in %s cannot be listed: %w: set XDG_STATE_HOME to a directory that can be read", dir, cause(err))
 	}
 	var all []Found
 	for _, e := range entries {
