@@ -258,3 +258,16 @@ func TestBladeReachesTheLargestSize(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// While a short piece is centre-drilled the tool waits beside it, clear of the jaws.
+func TestToolWaitsClearOfTheJaws(t *testing.T) {
+	_, l := read(t, "foot", "bench")
+	j, err := job.ParseJob("found.toml", "part = \"found\"\nmaterial = \"brass\"\nbar = \"20 mm\"\nstickout = \"11.5 mm\"\nsupport = \"centre\"\npart_off = false\n[[section]]\ndiameter = \"16 mm\"\nlength = \"5 mm\"\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := plan(t, j, l, sequence.Readings{})
+	if err := sound(p, j, l); err != nil {
+		t.Error(err)
+	}
+}
