@@ -146,7 +146,7 @@ func (b *build) centre() {
 	}
 	rpm := b.speed(cutting.Drill, t.Size, t.Steel)
 	b.add("centre/clear", sequence.Step{
-		Moves: append(b.stop(), b.along(10*calc.Millimetre)), Hand: hand("dial_set"),
+		Moves: append(b.stop(), b.along(min(10*calc.Millimetre, b.job.StickOut-b.job.Face-jawMargin))), Hand: hand("dial_set"),
 		Why: "The tool beside the bar, out of the way of the tailstock.",
 	})
 	b.add("centre/tool", sequence.Step{
