@@ -70,20 +70,11 @@ func (v viewer) view(f runner.Frame) terminal.View {
 
 // dialText is the ring's setting and which way the handle goes to it.
 func dialText(s *sequence.Step) string {
-	text := sheet.Ring(s)
-	for _, m := range s.Moves {
-		var r sequence.Rotation
-		switch m := m.(type) {
-		case sequence.Shift:
-			r = m.Handle
-		case sequence.Plunge:
-			r = m.Handle
-		}
-		if r != "" && text != "" {
-			return text + ", handle " + string(r)
-		}
+	text, handle := sheet.Setting(s)
+	if handle == "" {
+		return text
 	}
-	return text
+	return text + ", handle " + string(handle)
 }
 
 func (v viewer) heading(s *sequence.Step) string {

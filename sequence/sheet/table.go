@@ -53,30 +53,35 @@ func heading(p *sequence.Plan, s *sequence.Step) string {
 
 // Ring is what the ring of the step's slide says at its end: "1 turn + 0.54".
 func Ring(s *sequence.Step) string {
-	text := ""
+	text, _ := Setting(s)
+	return text
+}
+
+// Setting is [Ring] with the way the handle goes to it; "" where no handle is named.
+func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
 	for _, m := range s.Moves {
 		switch m := m.(type) {
 		case sequence.Shift:
 			if m.WholeTurns != 0 {
 				if text == "" {
-					text = fmt.Sprintf("%s out", turns(m.WholeTurns))
+					text, handle = fmt.Sprintf("%s out", turns(m.WholeTurns)), m.Handle
 				}
 			} else if m.Dial != nil {
-				text = DialText(*m.Dial)
+				text, handle = DialText(*m.Dial), m.Handle
 			}
 		case sequence.Plunge:
 			if m.Dial != nil {
-				text = DialText(*m.Dial)
+				text, handle = DialText(*m.Dial), m.Handle
 			}
 		case sequence.Carriage:
 			if m.Dial != nil {
-				text = DialText(*m.Dial)
+				text, handle = DialText(*m.Dial), ""
 			}
 		case sequence.Zero:
-			text = "set to 0"
+			text, handle = "set to 0", ""
 		}
 	}
-	return text
+	return text, handle
 }
 
 // DialText is a setting for the eye: "1 turn + 0.54", "-3 turns + 0.50".
