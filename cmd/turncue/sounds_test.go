@@ -219,7 +219,12 @@ func TestQuietBeepsOnlyAndVolume(t *testing.T) {
 		play(v)
 		return device.hear(t, 2*time.Second)
 	}
-	say := func(v *voice) { v.Say(cue) }
+	say := func(v *voice) {
+		v.Say(cue)
+		if !v.mute { // it is made ready beside the caller
+			until(t, "the cue is played", v.player.Playing)
+		}
+	}
 	beep := func(v *voice) { v.Beep(runner.BeepDone) }
 	full := level(soundOptions{volume: 100}, say)
 	half := level(soundOptions{volume: 50}, say)

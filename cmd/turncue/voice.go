@@ -199,17 +199,24 @@ func (v *voice) Say(parts []string) {
 	case v.program != nil:
 		go v.sayThrough(parts, turn)
 	default:
-		v.sayClips(parts)
+		go v.sayClips(parts, turn)
 	}
 }
 
-func (v *voice) sayClips(parts []string) {
+// sayClips joins the clips beside the caller: the first time a word is wanted its clip
+// has to be decoded, and the screen does not wait for that. What comes after the next
+// cue or hush is not played.
+func (v *voice) sayClips(parts []string, turn int) {
 	clip, err := v.clips.Render(parts)
 	if err != nil {
 		v.tell("a cue cannot be spoken and is only shown: " + err.Error())
 		return
 	}
-	v.player.Play(clip.Streamer())
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.turn == turn {
+		v.player.Play(clip.Streamer())
+	}
 }
 
 // sayThrough has the program speak. What comes after the next cue or hush is not
@@ -217,16 +224,18 @@ func (v *voice) sayClips(parts []string) {
 func (v *voice) sayThrough(parts []string, turn int) {
 	clip, err := v.program.Render(v.ctx, parts)
 	v.mu.Lock()
-	defer v.mu.Unlock()
 	if v.turn != turn || v.ctx.Err() != nil {
+		v.mu.Unlock()
 		return
 	}
 	v.complain(err)
-	if clip == nil || clip.Len() == 0 {
-		v.sayClips(parts)
+	if clip != nil && clip.Len() > 0 {
+		v.player.Play(clip.Streamer())
+		v.mu.Unlock()
 		return
 	}
-	v.player.Play(clip.Streamer())
+	v.mu.Unlock()
+	v.sayClips(parts, turn)
 }
 
 // complain tells once that the program does not speak.
