@@ -72,8 +72,12 @@ func Compose(s *Step, unit calc.Length) {
 	}
 	if s.Op == OpThread && (s.Phase == PhaseCut || s.Phase == PhaseReturn) {
 		c = c.sentence(threadWords(s)...)
-	} else if cut, again := sameAgain(s); again {
-		c = c.sentence(append(carriageWords(s, cut, unit), Comma, WordOutAndBack)...)
+	} else if cut, out, again := sameAgain(s); again {
+		home := WordOutAndBack
+		if out.Inside {
+			home = WordAwayAndBack
+		}
+		c = c.sentence(append(carriageWords(s, cut, unit), Comma, home)...)
 	} else {
 		for i := range s.Moves {
 			c = c.sentence(moveWords(s, i, unit)...)
@@ -156,7 +160,7 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 	case Plunge:
 		return plungeWords(s, m)
 	case Tailstock:
-		return Cue{WordCentre}
+		return tailstockWords(m, unit)
 	case Gauge:
 		return Cue{WordTryGauge, FullStop, WordFitsTightLoose}
 	}
@@ -226,13 +230,26 @@ func mountWords(m Mount, unit calc.Length) Cue {
 	words := map[ToolKind]Word{
 		TurningTool: WordFitTurning, GroovingTool: WordFitGrooving, ChamferTool: WordFitChamfer,
 		ThreadingTool: WordFitThreading, PartingTool: WordFitParting, CentreDrillTool: WordFitCentre,
+		DrillTool: WordFitDrill, ReamerTool: WordFitReamer, BoringTool: WordFitBoring,
+	}
+	if m.Kind == NoTool {
+		return Cue{WordEmptyPost}
 	}
 	c := Cue{words[m.Kind]}
 	if m.Width > 0 && (m.Kind == GroovingTool || m.Kind == PartingTool) {
 		c = append(c, Comma, LengthWord(m.Width, unit, 2), WordWide)
 	}
-	if m.Kind == CentreDrillTool {
+	if m.Diameter > 0 {
+		c = append(c, Comma, LengthWord(m.Diameter, unit, 2))
+	}
+	if m.Kind.InTailstock() {
 		return c
+	}
+	if m.Overhang > 0 {
+		c = append(c, Comma, WordStickOut, LengthWord(m.Overhang, unit, 1))
+	}
+	if m.Inside && m.Kind != BoringTool {
+		c = append(c, Comma, WordTurnedInside)
 	}
 	return append(c, Comma, WordOnCentre)
 }
@@ -265,6 +282,10 @@ func zeroWords(m Zero) Cue {
 	touch := map[Touch]Word{
 		OnDiameter: WordTouchDiameter, OnEnd: WordTouchEnd, OnShoulder: WordTouchShoulder,
 		OnCorner: WordTouchCorner, InPlace: WordTipAtEnd,
+		OnBore: WordTouchBore, OnMouth: WordTouchMouth, OnStep: WordTouchStep,
+	}
+	if m.Slide == Sleeve { // the drill or reamer was brought up by the move before
+		return Cue{WordZeroTailstock}
 	}
 	return Cue{touch[m.On], Comma, ringWords[m.Slide]}
 }
@@ -274,16 +295,14 @@ var ringWords = map[Slide]Word{Cross: WordZeroCross, Top: WordZeroTop, CarriageW
 func shiftWords(s *Step, m Shift) Cue {
 	var c Cue
 	switch {
+	case m.Inside:
+		c = insideWords(m)
 	case m.WholeTurns != 0 && m.Approach == Out:
 		c = Cue{WordCrossOut}
 		if m.Slide == Top {
 			c = Cue{WordTopOut}
 		}
-		if n := max(m.WholeTurns, -m.WholeTurns); n == 1 {
-			c = append(c, WordFullTurn)
-		} else {
-			c = append(c, NumberWord(n), WordFullTurns)
-		}
+		c = append(c, wholeTurns(m.WholeTurns)...)
 	case m.Dial == nil && m.Slide == Cross:
 		c = Cue{WordCrossOut, WordClearOfBar}
 	case m.Dial == nil || m.Approach == Out && m.Lash.Sign() > 0:
@@ -300,6 +319,50 @@ func shiftWords(s *Step, m Shift) Cue {
 	return c
 }
 
+// wholeTurns is "one full turn", "2 full turns".
+func wholeTurns(n int) Cue {
+	if n = max(n, -n); n != 1 {
+		return Cue{NumberWord(n), WordFullTurns}
+	}
+	return Cue{WordFullTurn}
+}
+
+// insideWords are the words of the cross slide with the tool in a bore: each names
+// the way as seen from the handle.
+func insideWords(m Shift) Cue {
+	switch {
+	case m.WholeTurns != 0 && m.Approach == In:
+		return append(Cue{WordAway, Comma}, wholeTurns(m.WholeTurns)...)
+	case m.Dial == nil:
+		return Cue{WordAway, Comma, WordClearOfBore}
+	case m.Approach == In:
+		return append(Cue{WordAwayTo}, m.Dial.Words()...)
+	}
+	return append(Cue{WordTowardsTo}, m.Dial.Words()...)
+}
+
+// tailstockWords are the words of a drill, a reamer or a centre drill.
+func tailstockWords(m Tailstock, unit calc.Length) Cue {
+	if m.Kind == CentreDrillTool {
+		return Cue{WordCentre}
+	}
+	to, mark, at := WordDrillTo, WordDrillToMark, WordCornersAtEnd
+	if m.Kind == ReamerTool {
+		to, mark, at = WordReamTo, WordReamToMark, WordReamerAtEnd
+	}
+	switch {
+	case m.To <= 0:
+		return Cue{at}
+	case m.Dial == nil:
+		c := Cue{mark, Comma, LengthWord(m.To, unit, 1)}
+		if m.Kind == DrillTool {
+			c = append(c, WordFromCorners)
+		}
+		return c
+	}
+	return append(append(Cue{to}, m.Dial.Words()...), WordOnSleeve)
+}
+
 func handleWord(r Rotation) Word {
 	if r == Clockwise {
 		return WordClockwise
@@ -309,6 +372,8 @@ func handleWord(r Rotation) Word {
 
 func carriageWords(s *Step, m Carriage, unit calc.Length) Cue {
 	switch {
+	case m.Cutting && m.Dial == nil && s.Op == OpBore:
+		return Cue{WordToBarMark}
 	case m.Cutting && m.Dial == nil:
 		return Cue{WordToLine, WordAt, LengthWord(m.To, unit, 2), WordFromEnd}
 	case m.Cutting && s.Brief:
@@ -325,16 +390,16 @@ func carriageWords(s *Step, m Carriage, unit calc.Length) Cue {
 	return Cue{WordCarriageTo, LengthWord(m.To, unit, 1), WordFromEnd}
 }
 
-// sameAgain says that a step is one more pass along the work, out by whole turns and
+// sameAgain says that a step is one more pass along the work, clear by one turn and
 // back to the start: heard before, it is said in few words.
-func sameAgain(s *Step) (cut Carriage, ok bool) {
+func sameAgain(s *Step) (cut Carriage, out Shift, ok bool) {
 	if !s.Brief || s.Phase != PhaseCut || len(s.Moves) != 3 {
-		return cut, false
+		return cut, out, false
 	}
 	cut, along := s.Moves[0].(Carriage)
 	out, clear := s.Moves[1].(Shift)
 	back, home := s.Moves[2].(Carriage)
-	return cut, along && clear && home && cut.Cutting && out.WholeTurns == 1 && !back.Cutting && back.To == cut.From
+	return cut, out, along && clear && home && cut.Cutting && out.WholeTurns == 1 && !back.Cutting && back.To == cut.From
 }
 
 // turnsNear rounds a number of turns to a whole one, halves up.
@@ -342,13 +407,19 @@ func turnsNear(r calc.Ratio) int64 { return (2*r.Num() + r.Den()) / (2 * r.Den()
 
 func plungeWords(s *Step, m Plunge) Cue {
 	switch {
+	case m.Inside && m.Dial != nil:
+		c := append(Cue{WordFeedTowards}, m.Dial.Words()...)
+		if m.Handle != "" && !s.Brief {
+			c = append(c, Comma, handleWord(m.Handle))
+		}
+		return c
 	case m.To > m.From && m.Dial == nil:
 		return Cue{WordCrossOut, WordClearOfBar}
 	case m.To > m.From:
 		return append(Cue{WordCrossOutTo}, m.Dial.Words()...)
 	case s.Op == OpFace:
 		return Cue{WordFaceAcross}
-	case s.Op == OpPartOff && m.To <= 0:
+	case s.Op == OpPartOff && m.Dial == nil:
 		return Cue{WordFeedInThrough}
 	case m.Dial == nil:
 		return nil
@@ -366,6 +437,7 @@ func measureWords(m *Measure) Cue {
 	ask := map[string]Word{
 		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
+		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth,
 	}
 	c := Cue{ask[m.What]}
 	if m.Threads > 0 {

@@ -152,6 +152,13 @@ func wireMove(m Move) any {
 		if m.Width > 0 {
 			f["width_mm"] = mm(m.Width)
 		}
+		if m.Diameter > 0 {
+			f["dia_mm"] = mm(m.Diameter)
+		}
+		if m.Overhang > 0 {
+			f["overhang_mm"] = mm(m.Overhang)
+		}
+		inside(f, m.Inside)
 	case Gears:
 		f["drivers"], f["driven"] = m.Drivers, m.Driven
 		f["idlers"] = append([]int{}, m.Idlers...)
@@ -182,6 +189,7 @@ func wireMove(m Move) any {
 		if m.Lash.Sign() > 0 {
 			f["lash_turns"] = decimal(m.Lash.Float(), 4)
 		}
+		inside(f, m.Inside)
 	case Carriage:
 		f["from_mm"], f["to_mm"], f["by"], f["cutting"] = mm(m.From), mm(m.To), m.By, m.Cutting
 		dial(f, m.Dial, 0)
@@ -197,8 +205,13 @@ func wireMove(m Move) any {
 		if m.Handle != "" {
 			f["handle"] = m.Handle
 		}
+		inside(f, m.Inside)
 	case Tailstock:
 		f["kind"], f["dia_mm"], f["from_mm"], f["to_mm"] = m.Kind, mm(m.Diameter), mm(m.From), mm(m.To)
+		dial(f, m.Dial, 0)
+		if !m.PerRev.IsZero() {
+			f["per_rev_mm"] = leadMM(m.PerRev)
+		}
 	case Gauge:
 		f["what"], f["with"] = m.What, m.With
 	case Inspect:
@@ -212,6 +225,13 @@ func choose(b bool, yes, no string) string {
 		return yes
 	}
 	return no
+}
+
+// inside marks what works inside a bore; outside nothing is written.
+func inside(f fields, yes bool) {
+	if yes {
+		f["inside"] = true
+	}
 }
 
 func place(f fields, s Slide, x, z calc.Length) {

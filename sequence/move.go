@@ -25,9 +25,14 @@ const (
 	Cross        Slide = "cross"
 	Top          Slide = "top"
 	CarriageWays Slide = "carriage"
+	Sleeve       Slide = "tailstock" // of the tailstock, by its wheel
 )
 
-// Way is the direction a slide arrives from: in towards the work, or out.
+// Way is the direction a slide moves when it arrives. In is the way the handle goes
+// to turn an outside smaller or to cut across an end: away from whoever stands at the
+// lathe for the cross slide, towards the chuck for the others. Out is the other way,
+// towards the person or the tailstock. Inside a bore the tool points at the person, so
+// the cross slide cuts on its way out and is withdrawn on its way in.
 type Way string
 
 // The two ways.
@@ -70,7 +75,14 @@ type Mount struct {
 	Width calc.Length // of a groover or parting blade; zero otherwise
 	Tip   string      // "radius 0.1 mm", as the lathe file has it
 	Hand  string      // "right", "left" or "neutral"
-	Edge  string      // what X and Z mean for this tool: "tip", "chuck side", "tailstock side", "edge at the corner"
+	Edge  string      // what X and Z mean for this tool: "tip", "chuck side", "tailstock side", "edge at the corner", "corners"
+	// Inside says that the tool works inside a bore: it cuts as the cross slide
+	// moves out, and its slack is taken up that way.
+	Inside bool
+	// Diameter is that of a drill or reamer, or the thickness of a boring bar; zero
+	// otherwise.
+	Diameter calc.Length
+	Overhang calc.Length // how far a boring bar stands out of its clamp; zero otherwise
 }
 
 // ToolKind names a tool by what it is for.
@@ -84,7 +96,16 @@ const (
 	ThreadingTool   ToolKind = "threading"
 	PartingTool     ToolKind = "parting"
 	CentreDrillTool ToolKind = "centre drill"
+	DrillTool       ToolKind = "drill"
+	ReamerTool      ToolKind = "reamer"
+	BoringTool      ToolKind = "boring bar"
+	NoTool          ToolKind = "none" // the post is emptied
 )
+
+// InTailstock says that a kind of tool is held in the tailstock, not in the post.
+func (k ToolKind) InTailstock() bool {
+	return k == CentreDrillTool || k == DrillTool || k == ReamerTool
+}
 
 // Gears fits a change-gear train: drivers and driven in the order of the pairs,
 // idlers apart.
@@ -111,7 +132,8 @@ type ChuckKey struct{ In bool }
 
 // Zero touches the tool on a known place and sets the ring there to zero. For the
 // cross slide X is that place, for the others Z. The tip stands there afterwards,
-// slack taken up inwards.
+// slack taken up inwards; on the cross slide of a tool that works inside, outwards.
+// The tailstock's ring is zeroed with the corners of the drill at Z.
 type Zero struct {
 	Slide Slide
 	X, Z  calc.Length
@@ -128,6 +150,9 @@ const (
 	OnShoulder Touch = "shoulder" // a shoulder of the part
 	OnCorner   Touch = "corner"   // the edge between end and diameter
 	InPlace    Touch = "in place" // nothing is touched: the tip stands where the last cut left it
+	OnBore     Touch = "bore"     // the wall of a bore, from inside
+	OnMouth    Touch = "mouth"    // the edge between end and bore
+	OnStep     Touch = "step"     // the step to the smaller bore behind
 )
 
 // Shift moves the cross slide or the top slide to a position, X or Z being where the
@@ -146,6 +171,9 @@ type Shift struct {
 	// Lash is the handle travel, in turns, lost on the way because the
 	// direction changes; zero when it does not.
 	Lash calc.Ratio
+	// Inside says that the tool works inside a bore, for the words: Approach Out
+	// then brings it to a cut, towards the person, and In clears it, away.
+	Inside bool
 }
 
 // Rotation is which way a handle is turned.
@@ -159,13 +187,16 @@ const (
 
 // Dial is what a ring says: an absolute position as whole turns from zero and the
 // reading. Unit is the unit the ring is marked in; OnDiameter says what a marked
-// length means. Turns can be negative (wound out beyond zero).
+// length means. Turns can be negative (wound out beyond zero). Outward says that the
+// ring is counted outwards from its zero, as inside a bore: the setting is the same,
+// its words and its picture differ.
 type Dial struct {
 	Turns      int
 	Reading    calc.Length // as marked, from 0 up to less than one turn
 	Division   calc.Length // what one division of the ring is marked as
 	Unit       calc.Length // calc.Millimetre or calc.Inch
 	OnDiameter bool
+	Outward    bool
 }
 
 // Carriage moves the carriage along the bed.
@@ -178,20 +209,28 @@ type Carriage struct {
 }
 
 // Plunge feeds the cross slide at one z: facing, grooving, parting, chamfering,
-// a shoulder. Outwards (To greater than From) it takes no metal.
+// a shoulder. Outwards (To greater than From) it takes no metal; with Inside it is the
+// other way round.
 type Plunge struct {
 	From, To calc.Length // x, diameters
 	Z        calc.Length
 	Dial     *Dial     // what the cross-slide ring says at To; nil where it does not matter
 	PerRev   calc.Lead // intended hand feed; zero where no metal is meant to be taken
 	Handle   Rotation
+	Inside   bool
 }
 
-// Tailstock drills, reams or centre-drills the end.
+// Deeper says that the feed is in the direction in which the tool cuts.
+func (m Plunge) Deeper() bool { return m.From != m.To && (m.To > m.From) == m.Inside }
+
+// Tailstock drills, reams or centre-drills the end. The tool is drawn back out of the
+// hole after each.
 type Tailstock struct {
 	Kind     ToolKind
 	Diameter calc.Length
-	From, To calc.Length // z
+	From, To calc.Length // z: of the tip of a centre drill, of the corners of a drill, of the end of a reamer's full size
+	Dial     *Dial       // what the tailstock's ring says at To; nil without a ring or where it does not matter
+	PerRev   calc.Lead   // intended hand feed; zero where none is given
 }
 
 // Gauge tries a gauge or the mating part.

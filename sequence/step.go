@@ -45,8 +45,11 @@ const (
 	OpSetUp    Op = "set up"
 	OpFace     Op = "face"
 	OpCentre   Op = "centre"
+	OpDrill    Op = "drill"
+	OpReam     Op = "ream"
 	OpRough    Op = "rough"
 	OpFinish   Op = "finish"
+	OpBore     Op = "bore"
 	OpShoulder Op = "shoulder"
 	OpUndercut Op = "undercut"
 	OpChamfer  Op = "chamfer"
@@ -93,6 +96,8 @@ const (
 	MeasureEdge     = "length to the blade"
 	MeasureRunOut   = "run-out"
 	MeasureThreads  = "threads" // over a count of threads: the scratch pass
+	MeasureBore     = "bore"
+	MeasureDepth    = "depth" // from the end to the step in a bore
 )
 
 // Measure is what is measured at a step and what it may be. Min and Max are the
@@ -107,7 +112,7 @@ type Measure struct {
 	// them is not a slip but a wrong size.
 	Final bool
 	// Grows says that cutting on makes the reading larger, as the length to a
-	// shoulder does; a diameter gets smaller.
+	// shoulder or a bore does; an outside diameter gets smaller.
 	Grows bool
 	// Division is the resolution worth reading to.
 	Division calc.Length

@@ -64,6 +64,12 @@ const (
 	WordFitThreading  Word = "fit the threading tool"
 	WordFitParting    Word = "fit the parting blade"
 	WordFitCentre     Word = "fit the centre drill in the tailstock"
+	WordFitDrill      Word = "fit the drill in the tailstock"
+	WordFitReamer     Word = "fit the reamer in the tailstock"
+	WordFitBoring     Word = "fit the boring bar"
+	WordEmptyPost     Word = "empty the tool post"
+	WordTurnedInside  Word = "turned to work inside the bore"
+	WordSleeveShort   Word = "tailstock locked, its sleeve out as little as it can be"
 	WordWide          Word = "wide"
 	WordOnCentre      Word = "on centre height"
 	WordSquareByGauge Word = "set it square by the thread gauge"
@@ -77,10 +83,16 @@ const (
 	WordTouchEnd      Word = "touch the tool lightly on the end of the work"
 	WordTouchShoulder Word = "touch the tool lightly on the shoulder"
 	WordTouchCorner   Word = "touch the tool lightly on the corner"
+	WordTouchBore     Word = "touch the tool lightly on the wall of the bore"
+	WordTouchMouth    Word = "touch the tool lightly on the edge of the bore"
+	WordTouchStep     Word = "touch the tool lightly on the step in the bore"
+	WordCornersAtEnd  Word = "feed the drill in until its corners reach the end"
+	WordReamerAtEnd   Word = "bring the reamer up until its full size reaches the end"
 	WordTipAtEnd      Word = "leave the tool where it stands"
 	WordZeroCross     Word = "set the cross slide ring to zero"
 	WordZeroTop       Word = "set the top slide ring to zero"
 	WordZeroCarriage  Word = "set the carriage ring to zero"
+	WordZeroTailstock Word = "set the tailstock ring to zero"
 	WordMarkCarriage  Word = "mark this place of the carriage as zero"
 	WordLockCarriage  Word = "lock the carriage"
 	WordFreeCarriage  Word = "unlock the carriage"
@@ -103,6 +115,7 @@ const (
 	WordFeedTo        Word = "feed along to"
 	WordFromEnd       Word = "from the end"
 	WordOutAndBack    Word = "then out and back"
+	WordAwayAndBack   Word = "then in, away from you, and back"
 	WordBackToStart   Word = "bring the carriage back to the start"
 	WordCarriageTo    Word = "bring the carriage to"
 	WordInFront       Word = "carriage in front of the work"
@@ -118,12 +131,47 @@ const (
 	WordToLine        Word = "feed along to the line"
 )
 
+// Inside a bore: the tool points at the person, so every movement is named by where
+// it goes, and a retract goes in.
+const (
+	WordTowardsTo   Word = "cross slide out, towards you, to"
+	WordAwayTo      Word = "cross slide in, away from you, to"
+	WordAway        Word = "wind the cross slide in, away from you"
+	WordFeedTowards Word = "feed out, towards you, to"
+	WordClearOfBore Word = "clear of the bore"
+	WordPastZero    Word = "past zero"
+	WordOtherSide   Word = "inside work, the slack is on the other side"
+	WordMarkBar     Word = "mark the boring bar"
+	WordFromTip     Word = "from its tip"
+	WordToBarMark   Word = "feed in to the mark on the bar"
+	WordBoreStep    Word = "step in the bore to depth"
+	WordEnlarge     Word = "still under size, cut again"
+	WordNoFinger    Word = "no finger and no cloth in a turning bore"
+	WordDeburrBore  Word = "break the edges of the bore with the spindle standing still"
+)
+
+// Drilling and reaming.
+const (
+	WordDrillTo     Word = "drill to"
+	WordDrillToMark Word = "drill to a mark on the drill"
+	WordReamTo      Word = "ream to"
+	WordReamToMark  Word = "ream to a mark on the reamer"
+	WordOnSleeve    Word = "on the tailstock ring"
+	WordFromCorners Word = "from its corners"
+	WordPeck        Word = "peck"
+	WordClearDrill  Word = "draw it back and clear the swarf"
+	WordReamBack    Word = "draw it back with the spindle still turning forward"
+	WordNeverBack   Word = "a reamer never turns backward"
+)
+
 // Measuring.
 const (
 	WordMeasureDiameter Word = "measure the diameter"
 	WordMeasureGroove   Word = "measure the groove"
 	WordMeasureLength   Word = "measure the length"
 	WordMeasureEdge     Word = "measure from the end to the blade"
+	WordMeasureBore     Word = "measure the bore"
+	WordMeasureDepth    Word = "measure the depth of the bore"
 	WordMeasureThreads  Word = "lay a rule over the threads"
 	WordThreads         Word = "threads"
 	WordShouldBeNear    Word = "it should be near"
@@ -283,10 +331,24 @@ func (d Dial) places() int {
 	return 4
 }
 
+// Past is how many whole turns outwards from zero the ring has gone, at a setting
+// beyond it: none for -1 turn and 1.85, one for -2 turns and 1.85.
+func (d Dial) Past() int {
+	if d.Turns < 0 && d.Reading > 0 {
+		return -d.Turns - 1
+	}
+	return max(0, -d.Turns)
+}
+
 // Words are the setting as it is said: "1 turn and 0.35"; wound out beyond zero,
-// "1 turn before zero, at 0.35".
+// "1 turn before zero, at 0.35"; counted outwards, as inside a bore, "1.65" and, a
+// turn further, "1.65, 1 turn past zero".
 func (d Dial) Words() Cue {
-	switch {
+	switch n := d.Past(); {
+	case d.Outward && d.Turns < 0 && n == 0:
+		return Cue{d.ReadingWord()}
+	case d.Outward && d.Turns < 0:
+		return Cue{d.ReadingWord(), Comma, TurnsWord(calc.Whole(int64(n))), WordPastZero}
 	case d.Turns == 0:
 		return Cue{d.ReadingWord()}
 	case d.Turns < 0:
