@@ -45,6 +45,7 @@ func (p *jobParser) geometry() {
 		p.chamfer(i)
 		p.grooveFits(st)
 	}
+	p.boreGeometry()
 	p.tip()
 }
 

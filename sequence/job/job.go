@@ -33,6 +33,7 @@ type Job struct {
 	Lathe    string      // path of the lathe file, from the job's folder; "" names none
 	Tip      string      // tip of the threading tool; "" takes the lathe's tool
 	Sections []Section   // from the free end towards the chuck
+	Bores    []Bore      // from the free end inwards, each smaller than the one before; none: a solid part
 }
 
 // Section is one stretch of the part.
@@ -79,6 +80,7 @@ type Lathe struct {
 	Cross     setup.Dial
 	Top       setup.Dial
 	Carriage  *setup.Dial // nil when the carriage wheel has no ring
+	Tailstock *setup.Dial // nil when the tailstock wheel has no ring
 	// CrossClockwiseIn says that turning the cross-slide handle clockwise
 	// moves the tool in; the same for the top slide.
 	CrossClockwiseIn bool
@@ -152,11 +154,11 @@ const (
 
 // Tool is a tool owned.
 type Tool struct {
-	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill"
+	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill", "drill", "reamer", "boring bar"
 	Steel string      // "HSS" or "carbide"
 	Width calc.Length // of a groover or blade; of a threading tool, its full width where it enters a groove
-	Tip   string      // threading tool: "sharp", "flat 0.1 mm", "radius 0.1 mm"
-	Reach calc.Length // how deep a blade can go; zero: from its width
-	Size  calc.Length // pilot diameter of a centre drill
+	Tip   string      // threading tool, boring bar: "sharp", "flat 0.1 mm", "radius 0.1 mm"
+	Reach calc.Length // how deep a blade can go, zero: from its width; how far a boring bar may stand out, zero: four times its size
+	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar
 	Pos   Pos
 }

@@ -33,6 +33,7 @@ var latheFields = []field{
 	{"cross_slide", `[cross_slide] with travel = "2 mm" and divisions = 100`},
 	{"top_slide", `[top_slide] with travel = "1 mm" and divisions = 50`},
 	{"carriage", `[carriage] with travel = "20 mm" and divisions = 100`},
+	{"tailstock", `[tailstock] with travel = "2 mm" and divisions = 100`},
 	{"thread_dial", `[thread_dial] with wheel = 16 and lines = 8`},
 	{"coast", `[coast] with turns = 0.8 and at = "100 rpm": switch off at that speed without a cut and count the turns until it stands`},
 	{"material", `[[material]] with name = "axle steel" and like = "medium-carbon steel"`},
@@ -80,7 +81,7 @@ var speedFields = []field{
 	{"max", `2000`},
 }
 
-var latheShape = &shape{lists: []string{"tool", "material"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "thread_dial", "coast"}}
+var latheShape = &shape{lists: []string{"tool", "material"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "tailstock", "thread_dial", "coast"}}
 
 // The defaults and limits of a lathe.
 const (
@@ -214,6 +215,10 @@ func (p *latheParser) slides() {
 	if a := p.top.get("carriage"); a.value != nil {
 		d, _ := p.dial(a)
 		l.Carriage = &d
+	}
+	if a := p.top.get("tailstock"); a.value != nil {
+		d, _ := p.dial(a)
+		l.Tailstock = &d
 	}
 }
 

@@ -25,6 +25,7 @@ var jobFields = []field{
 	{"part_off", `true`},
 	{"tip", `"radius 0.1 mm"`},
 	{"section", `[[section]]`},
+	{"bore", `[[bore]] with diameter = "25 mm H7" and through = true`},
 }
 
 var sectionFields = []field{
@@ -42,7 +43,7 @@ var undercutFields = []field{
 	{"diameter", `"9.4 mm"`},
 }
 
-var jobShape = &shape{lists: []string{"section"}}
+var jobShape = &shape{lists: []string{"section", "bore"}}
 
 // The defaults and limits of a job.
 const (
@@ -66,12 +67,16 @@ func ParseJob(path, text string, own ...cutting.Material) (*Job, error) {
 		if contains(keysOf(sectionFields), key) {
 			return "above the sections", "write it below a [[section]] heading"
 		}
+		if contains(keysOf(boreFields), key) {
+			return "above the bores", "write it below a [[bore]] heading"
+		}
 		return "", ""
 	})
 	r.below(root)
 	p := &jobParser{reader: r, top: s, job: &Job{Source: r.src, Face: defaultFace, PartOff: true}, own: own}
 	p.head()
 	p.sections()
+	p.bores()
 	p.geometry()
 	if err := r.faults.Err(); err != nil {
 		return nil, err
@@ -121,10 +126,11 @@ func ParsePair(jobPath, jobText, lathePath, latheText string) (*Job, *Lathe, err
 // or could not be read: what depends on it is not checked.
 type jobParser struct {
 	*reader
-	top   *scope
-	job   *Job
-	own   []cutting.Material
-	parts []*stretch
+	top     *scope
+	job     *Job
+	own     []cutting.Material
+	parts   []*stretch
+	hollows []*hollow
 }
 
 // stretch is a section while it is read, with the places of its values.
@@ -225,7 +231,7 @@ func tablesOf(r *reader, s *scope, name, example string) ([]*table, bool) {
 func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 	number := strconv.Itoa(i + 1)
 	s := p.scope(t, " in a section", sectionFields, func(key string) (not, instead string) {
-		if contains(keysOf(jobFields), key) && key != "section" {
+		if contains(keysOf(jobFields), key) && key != "section" && key != "bore" {
 			return "in a section", "write it above the first [[section]] heading"
 		}
 		return "", ""

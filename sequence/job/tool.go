@@ -26,6 +26,9 @@ const (
 	KindThreading   = "threading"
 	KindChamfer     = "chamfer"
 	KindCentreDrill = "centre drill"
+	KindDrill       = "drill"
+	KindReamer      = "reamer"
+	KindBoringBar   = "boring bar"
 )
 
 // toolKeys is what each kind of tool has beside kind and steel, and whether it
@@ -37,9 +40,12 @@ var toolKeys = map[string]map[string]bool{
 	KindThreading:   {"tip": true, "width": false},
 	KindChamfer:     {},
 	KindCentreDrill: {"size": true},
+	KindDrill:       {"size": true},
+	KindReamer:      {"size": true},
+	KindBoringBar:   {"size": true, "reach": false, "tip": false},
 }
 
-var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill}
+var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar}
 
 // maxWidth is the widest blade, and the most a tool can be.
 const maxWidth = 60 * calc.Millimetre

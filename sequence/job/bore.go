@@ -1,0 +1,283 @@
+package job
+
+import (
+	"strconv"
+	"strings"
+
+	"turncue/calc"
+	"turncue/calc/fit"
+)
+
+// Bore is one stretch of the hole in the part. The bores are given from the free
+// end inwards and can only get smaller.
+type Bore struct {
+	Name     string // "bore1", "bore2" ... from the free end
+	Pos      Pos
+	Diameter fit.Limits
+	Depth    fit.Limits  // from the finished end to where it ends; zero when Through
+	Through  bool        // it goes on to the end of the part
+	By       BoreBy      // what brings it to size
+	Free     bool        // By was left out: where the lathe lacks the tool it is bored
+	Chamfer  calc.Length // leg of the 45 degree chamfer at its mouth; zero for none
+}
+
+// BoreBy is the tool that brings a bore to size.
+type BoreBy string
+
+// The ways to make a bore.
+const (
+	ByDrill BoreBy = "drill"
+	ByReam  BoreBy = "ream"
+	ByBore  BoreBy = "bore"
+)
+
+// What a bore is made by and what it leaves, common practice.
+const (
+	// LeastWall is the thinnest wall, on radius, and the thinnest floor.
+	LeastWall = calc.Millimetre
+	// drilledTo and reamedTo are the largest diameters that are drilled to size or
+	// reamed unless the job says so: small lathes stall with larger drills in steel,
+	// and a larger hole is bored.
+	drilledTo = 13 * calc.Millimetre
+	reamedTo  = 12 * calc.Millimetre
+	// drilledIn is the tolerance a drill keeps to: it cuts up to a tenth over its size.
+	drilledIn = 150 * calc.Micrometre
+	maxBores  = 6
+)
+
+var boreFields = []field{
+	{"diameter", `"25 mm H7"`},
+	{"depth", `"20 mm"`},
+	{"through", `true`},
+	{"by", `"bore"`},
+	{"chamfer", `"0.5 mm"`},
+}
+
+// hollow is a bore while it is read, with the places of its values.
+type hollow struct {
+	*Bore
+	number                       string
+	size, depth, by, chamfer, at arg
+}
+
+// bores reads the bores of a job.
+func (p *jobParser) bores() {
+	tables, ok := p.tables("bore", `[[bore]] with diameter = "25 mm H7" and through = true`)
+	if !ok || len(tables) == 0 {
+		return
+	}
+	if len(tables) > maxBores {
+		p.fault("bore-count", tables[maxBores].pos, strconv.Itoa(maxBores))
+		tables = tables[:maxBores]
+	}
+	p.job.Bores = make([]Bore, len(tables))
+	for i, t := range tables {
+		p.hollows = append(p.hollows, p.bore(&p.job.Bores[i], t, i))
+	}
+	for i, h := range p.hollows {
+		if h.By == "" && (h.by.value == nil || h.by.there()) {
+			h.By, h.Free = h.usual(i == len(p.hollows)-1), true
+		}
+	}
+	for _, st := range p.parts {
+		for _, h := range p.hollows {
+			if strings.EqualFold(st.Name, h.Name) {
+				a := st.scope.get("name")
+				a.fault("bore-name", st.number, st.Name)
+			}
+		}
+	}
+}
+
+func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
+	s := p.scope(t, " in a bore", boreFields, func(key string) (not, instead string) {
+		if contains(keysOf(jobFields), key) && key != "section" && key != "bore" {
+			return "in a bore", "write it above the first heading"
+		}
+		return "", ""
+	})
+	h := &hollow{
+		Bore: b, number: strconv.Itoa(i + 1), size: s.need("diameter"), depth: s.get("depth"),
+		by: s.get("by"), chamfer: s.get("chamfer"), at: s.get("through"),
+	}
+	b.Pos, b.Name = t.pos, "bore"+h.number
+	b.Diameter = h.size.size()
+	if c := b.Diameter.Class; !b.Diameter.Hole() && b.Diameter.Source != "" && c != fit.Default && b.Diameter.Nominal > 0 {
+		h.size.fault("shaft-zone", show(b.Diameter.Nominal, p.job.Unit), c, strings.ToUpper(c))
+		b.Diameter = fit.Limits{}
+	}
+	b.Through = h.at.truth(false)
+	if h.depth.value != nil {
+		b.Depth = h.depth.size()
+	}
+	switch {
+	case b.Through && h.depth.value != nil:
+		h.depth.fault("bore-depth-through", h.number)
+		b.Depth = fit.Limits{}
+	case !b.Through && h.depth.value == nil && (h.at.value == nil || h.at.there()):
+		p.fault("bore-depth", t.pos, h.number)
+	}
+	if h.by.value != nil {
+		b.By = BoreBy(h.by.word(string(ByDrill), string(ByReam), string(ByBore)))
+	}
+	if h.chamfer.value != nil {
+		b.Chamfer = h.chamfer.length(maxBar)
+	}
+	return h
+}
+
+// usual is how a bore is made unless the job says so: a step in front of a smaller
+// bore is bored, a small hole drilled or, within the limits of a fit, reamed.
+func (h *hollow) usual(deepest bool) BoreBy {
+	d := h.Diameter
+	switch {
+	case !deepest || d.Nominal == 0:
+		return ByBore
+	case d.Tolerance() >= drilledIn && d.Nominal <= drilledTo:
+		return ByDrill
+	case d.Hole() && h.Through && d.Nominal <= reamedTo:
+		return ByReam
+	}
+	return ByBore
+}
+
+// boreGeometry checks whether the bores can be made from the free end of the part.
+func (p *jobParser) boreGeometry() {
+	if len(p.hollows) == 0 {
+		return
+	}
+	if p.job.Centre {
+		p.top.get("support").fault("bore-on-centre")
+	}
+	total := p.job.Total()
+	for i, h := range p.hollows {
+		p.boreMade(h, i == len(p.hollows)-1)
+		if i > 0 {
+			p.boreBehind(p.hollows[i-1], h)
+		}
+		if h.Through && i < len(p.hollows)-1 {
+			h.at.fault("bore-through-first", h.number, p.hollows[i+1].number)
+		}
+		if h.Through && !p.job.PartOff {
+			h.at.fault("bore-not-parted")
+		}
+		if total > 0 && p.lengthsKnown() {
+			p.boreFloor(i, total)
+		}
+		p.wall(i)
+		p.mouth(i)
+	}
+}
+
+// boreFloor checks how deep a bore goes into a part of a length. The point of a drill
+// of 118 degrees is 0.3 of its diameter long.
+func (p *jobParser) boreFloor(i int, total calc.Length) {
+	h := p.hollows[i]
+	deep := h.Depth.Nominal
+	if deep == 0 {
+		return
+	}
+	if i < len(p.hollows)-1 {
+		if deep > total-LeastWall {
+			h.depth.fault("bore-step-deep", h.number, p.show(deep), p.show(total), p.hollows[i+1].number, p.show(max(0, total-LeastWall)))
+		}
+		return
+	}
+	point := h.Diameter.Nominal * 3 / 10
+	if deep+point > total-LeastWall {
+		h.depth.fault("bore-deep", h.number, p.show(deep), p.show(total), p.show(point), p.show(max(0, total-point-LeastWall).Floor(100*calc.Micrometre)))
+	}
+}
+
+func (p *jobParser) lengthsKnown() bool {
+	for _, st := range p.parts {
+		if st.Length.Nominal == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// boreMade checks how a bore is made.
+func (p *jobParser) boreMade(h *hollow, deepest bool) {
+	if h.by.value == nil || h.By == ByBore || h.By == "" {
+		return
+	}
+	switch {
+	case !deepest:
+		h.by.fault("bore-step-by", h.number, string(h.By))
+	case h.By == ByReam && !h.Through && h.Depth.Nominal > 0:
+		h.by.fault("ream-blind", p.show(h.Diameter.Nominal))
+	case h.By == ByDrill && h.Diameter.Nominal > 0 && h.Diameter.Tolerance() < drilledIn:
+		h.by.fault("drill-close", p.show(h.Diameter.Tolerance()), p.show(drilledIn))
+	}
+}
+
+// boreBehind checks a bore against the one in front of it.
+func (p *jobParser) boreBehind(front, h *hollow) {
+	if a, b := front.Diameter, h.Diameter; a.Nominal > 0 && b.Nominal > 0 && b.Nominal+calc.Millimetre/5 > a.Nominal {
+		h.size.fault("bore-grows", h.number, p.show(b.Nominal), front.number, p.show(a.Nominal))
+	}
+	if a, b := front.Depth.Nominal, h.Depth.Nominal; a > 0 && b > 0 && b < a+calc.Millimetre {
+		h.depth.fault("bore-order", h.number, p.show(b), front.number, p.show(a))
+	}
+}
+
+// wall checks what is left between a bore and the outside of the part.
+func (p *jobParser) wall(i int) {
+	h := p.hollows[i]
+	from, to := calc.Length(0), h.Depth.Nominal
+	if i > 0 {
+		from = p.hollows[i-1].Depth.Nominal
+	}
+	if h.Through {
+		to = p.job.Total()
+	}
+	if h.Diameter.Nominal == 0 || to == 0 {
+		return
+	}
+	at := calc.Length(0)
+	for _, st := range p.parts {
+		end := at + st.Length.Nominal
+		outside := st.Diameter.Nominal
+		if st.Undercut != nil && st.Undercut.Diameter.Nominal > 0 {
+			outside = st.Undercut.Diameter.Nominal
+		}
+		if wall := (outside - h.Diameter.Nominal) / 2; outside > 0 && end > from && at < to && wall < LeastWall {
+			most := (outside - 2*LeastWall).Floor(100 * calc.Micrometre)
+			h.size.fault("bore-wall", h.number, p.show(h.Diameter.Nominal), p.show(max(0, wall)), st.number, p.show(outside), p.show(LeastWall), p.show(max(0, most)))
+			return
+		}
+		at = end
+	}
+}
+
+// mouth checks the chamfer of a bore.
+func (p *jobParser) mouth(i int) {
+	h := p.hollows[i]
+	if i > 0 {
+		if h.Chamfer > 0 {
+			h.chamfer.fault("bore-chamfer-inside", h.number)
+		}
+		return
+	}
+	if len(p.parts) == 0 {
+		return
+	}
+	if d := h.Depth.Nominal; d > 0 && h.Chamfer >= d {
+		h.chamfer.fault("bore-chamfer-deep", p.show(h.Chamfer), p.show(d))
+		return
+	}
+	first := p.parts[0]
+	if first.Diameter.Nominal == 0 || h.Diameter.Nominal == 0 {
+		return
+	}
+	room := (first.Diameter.Min-h.Diameter.Max)/2 - first.Chamfer
+	switch {
+	case h.Chamfer <= room-LeastWall/2 || h.Chamfer == 0 && first.Chamfer == 0:
+	case h.Chamfer == 0:
+		first.chamfer.fault("bore-face", p.show(first.Chamfer), p.show(max(0, room)), p.show(max(0, room+first.Chamfer-LeastWall/2).Floor(100*calc.Micrometre)))
+	default:
+		h.chamfer.fault("bore-chamfer-wide", p.show(h.Chamfer), p.show(max(0, room)), p.show(max(0, room-LeastWall/2).Floor(100*calc.Micrometre)))
+	}
+}
