@@ -21,6 +21,8 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 	b.pushes(m.To - m.From)
 	b.obstacles(b.x(), m.From, m.To)
 	switch {
+	case m.Cutting && b.inside():
+		b.boring(m)
 	case m.Cutting && b.tool != nil && b.tool.Kind == sequence.ThreadingTool:
 		b.threadPass(m)
 	case m.Cutting:
@@ -113,6 +115,18 @@ func (b *lathe) turning(m sequence.Carriage) {
 	b.take(b.tool.sweeps(b.x(), m.From, m.To), "turning")
 }
 
+// boring is a cut along the wall of a bore.
+func (b *lathe) boring(m sequence.Carriage) {
+	switch {
+	case !b.cross.known:
+		b.fault(Consistent, "a cut with a %s whose diameter is not known: it was never zeroed", b.tool.Kind)
+	case b.tool.Kind != sequence.BoringTool || m.To < m.From:
+		b.fault(Consistent, "a %s is fed along a bore from %s to %s: only a boring bar cuts there, towards the chuck", b.tool.Kind, m.From, m.To)
+	default:
+		b.takeInside(m.To, "boring")
+	}
+}
+
 // travels is a move without a cut: the tool keeps clear of the work.
 func (b *lathe) travels(m sequence.Carriage) {
 	if m.By == sequence.ByHalfNut {
@@ -124,6 +138,10 @@ func (b *lathe) travels(m sequence.Carriage) {
 // clearOfWork is the check of rule 1 for the way between two places of z.
 func (b *lathe) clearOfWork(from, to calc.Length, before string) {
 	if !b.placed() || b.crashed {
+		return
+	}
+	if b.inside() {
+		b.clearInside(max(from, to), before)
 		return
 	}
 	for _, e := range b.tool.covers(b.x(), from, to) {
@@ -175,10 +193,14 @@ func (b *lathe) fromOneSide(doing string) {
 		if s == &b.top {
 			name = "top slide"
 		}
-		if s.way != sequence.Out {
+		wrong, how := sequence.Out, "outwards"
+		if s == &b.cross && b.inside() {
+			wrong, how = sequence.In, "inwards, away from the cut,"
+		}
+		if s.way != wrong {
 			continue
 		}
-		b.faultAt(s.since, FromOneSide, "the %s was brought to its place outwards before %s: it is loose by its slack of %s", name, doing, s.dial.Slack)
+		b.faultAt(s.since, FromOneSide, "the %s was brought to its place %s before %s: it is loose by its slack of %s", name, how, doing, s.dial.Slack)
 		if b.step != nil {
 			b.spoiled[b.step.Section] = true
 		}
@@ -197,6 +219,10 @@ func (b *lathe) remove(edges []edge) calc.Length {
 		left, off := b.work.cut(b.spare[:0], e, n)
 		b.spare, b.work = b.work, left
 		most = max(most, off)
+		b.breakThrough(e, n)
+	}
+	if len(b.bores) > 0 {
+		b.walls()
 	}
 	b.noteCuts(before)
 	b.severed()

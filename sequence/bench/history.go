@@ -87,14 +87,18 @@ func (b *lathe) noteCuts(before []calc.Length) {
 		if after >= before[i] || after == 0 {
 			continue
 		}
-		h := &b.sections[i]
-		c := h.awaiting
-		c.depth, c.step, c.slip = before[i]-after, b.step, h.corrected
-		h.awaiting, h.corrected, h.inside = turnedCut{}, 0, false
-		h.cuts = append(h.cuts, c)
-		if len(h.cuts) > keptCuts {
-			h.cuts = append(h.cuts[:0], h.cuts[1:]...)
-		}
+		b.sections[i].note(before[i]-after, b.step)
+	}
+}
+
+// note remembers a cut of a depth on diameter.
+func (h *history) note(depth calc.Length, by *sequence.Step) {
+	c := h.awaiting
+	c.depth, c.step, c.slip = depth, by, h.corrected
+	h.awaiting, h.corrected, h.inside = turnedCut{}, 0, false
+	h.cuts = append(h.cuts, c)
+	if len(h.cuts) > keptCuts {
+		h.cuts = append(h.cuts[:0], h.cuts[1:]...)
 	}
 }
 
@@ -102,10 +106,15 @@ func (b *lathe) noteCuts(before []calc.Length) {
 // equal with a reading between. Cuts after that which mend a size found over
 // its limit do not count.
 func (b *lathe) twoEqualCuts(k int) {
-	s := b.job.Sections[k]
-	h := &b.sections[k]
+	if s := b.job.Sections[k]; !s.AsBar {
+		b.equalCuts(s.Name, &b.sections[k])
+	}
+}
+
+// equalCuts is that check for a section or a bore of a name.
+func (b *lathe) equalCuts(name string, h *history) {
 	n := len(h.cuts)
-	if s.AsBar || n == 0 || b.spoiled[s.Name] {
+	if n == 0 || b.spoiled[name] {
 		return
 	}
 	for n > 1 && h.cuts[n-1].mended {
@@ -115,14 +124,14 @@ func (b *lathe) twoEqualCuts(k int) {
 	switch {
 	case h.inside: // sooner than planned: what was measured right is not cut again
 	case n < 2:
-		b.faultAt(last.step, TwoEqualCuts, "%s is brought to size in one cut of %s: take two equal ones with a reading between", s.Name, last.depth/2)
+		b.faultAt(last.step, TwoEqualCuts, "%s is brought to size in one cut of %s: take two equal ones with a reading between", name, last.depth/2)
 	case !last.read:
-		b.faultAt(last.step, TwoEqualCuts, "the last cut of %s has no reading before it", s.Name)
+		b.faultAt(last.step, TwoEqualCuts, "the last cut of %s has no reading before it", name)
 	default:
 		before := h.cuts[n-2]
 		apart := (last.depth - before.depth).Abs() / 2
 		if apart > b.own.Cross.Division()+last.slip/2+same {
-			b.faultAt(last.step, TwoEqualCuts, "the last two cuts of %s are %s and %s deep, %s apart, not equal", s.Name, before.depth/2, last.depth/2, apart)
+			b.faultAt(last.step, TwoEqualCuts, "the last two cuts of %s are %s and %s deep, %s apart, not equal", name, before.depth/2, last.depth/2, apart)
 		}
 	}
 }

@@ -33,6 +33,10 @@ type lathe struct {
 
 	work, spare Profile // spare is the old work's memory
 	rest        Profile
+	hole        Profile // full less the diameter of the hole in the work
+	bores       []boreZone
+	boreCuts    []history
+	thin        bool // a wall has been said to be too thin
 	parted      bool
 
 	turn     sequence.Turn
@@ -46,6 +50,8 @@ type lathe struct {
 	mouth    calc.Length // diameter of the centre hole at the end face
 
 	tool     *tool
+	quill    *sequence.Mount // what is in the tailstock; nil for nothing known
+	sleeve   slide           // of the tailstock
 	cross    slide
 	top      slide
 	carriage slide // its ring; the work's z is carriage and top slide together
@@ -113,6 +119,12 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 			return b.result
 		}
 	}
+	for _, c := range j.Bores {
+		if (c.Depth.Nominal <= 0) != c.Through || c.Diameter.Nominal <= 0 || !b.sane(c.Depth.Min, c.Depth.Max, c.Diameter.Min, c.Diameter.Max, c.Chamfer) {
+			b.fault(Consistent, "bore %s has no size that can be made: %s, %s deep", c.Name, c.Diameter.Nominal, c.Depth.Nominal)
+			return b.result
+		}
+	}
 	b.prepare()
 	section := ""
 	for i := range plan.Steps {
@@ -154,6 +166,13 @@ func (b *lathe) prepare() {
 		b.carriage.dial = *b.own.Carriage
 	}
 	b.sections = make([]history, len(b.job.Sections))
+	b.hole = Profile{{From: -b.job.Face, To: far, Left: full, Right: full}}
+	b.bores = layBores(b.job)
+	b.boreCuts = make([]history, len(b.bores))
+	b.sleeve = slide{scale: 1}
+	if b.own.Tailstock != nil && b.own.Tailstock.Check() == nil {
+		b.sleeve.dial = *b.own.Tailstock
+	}
 }
 
 // fault records a broken rule at the step being carried out.
@@ -255,7 +274,12 @@ func (b *lathe) lost(how string, refound bool) {
 
 func (b *lathe) mount(m sequence.Mount) {
 	b.standing("changing the tool")
-	if !b.sane(m.Width) || m.Width < 0 {
+	if !b.sane(m.Width, m.Diameter, m.Overhang) || m.Width < 0 || m.Diameter < 0 {
+		return
+	}
+	if m.Kind == sequence.DrillTool || m.Kind == sequence.ReamerTool {
+		b.quill = &m // what is in the post stays where it is
+		b.sleeve.known, b.sleeve.zeroed = false, false
 		return
 	}
 	b.cross.off, b.carriage.off = 0, 0
@@ -266,6 +290,10 @@ func (b *lathe) mount(m sequence.Mount) {
 	}
 	b.cross.zeroed, b.top.zeroed, b.carriage.zeroed = false, false, false
 	b.cross.way, b.top.way, b.cross.lag, b.top.lag = "", "", 0, 0
+	if m.Kind == sequence.NoTool {
+		b.tool = nil
+		return
+	}
 	t := &tool{Mount: m, width: m.Width}
 	if m.Kind == sequence.ThreadingTool && t.width == 0 {
 		t.width = b.threadingWidth(m)
@@ -290,18 +318,4 @@ func (b *lathe) threadingWidth(m sequence.Mount) calc.Length {
 		}
 	}
 	return w
-}
-
-func (b *lathe) tailstock(m sequence.Tailstock) {
-	if b.turn != sequence.Forward {
-		b.fault(Consistent, "drilling from the tailstock with the spindle %s", b.turn)
-	}
-	if b.centre {
-		b.fault(WithinLimits, "drilling the end while the centre stands in it")
-	}
-	// The mouth of a 60 degree centre hole of form A is 2.12 times its pilot
-	// (ISO 866).
-	if b.sane(m.Diameter) {
-		b.mouth = m.Diameter * 212 / 100
-	}
 }

@@ -119,8 +119,8 @@ const centreShank = 17780 * um
 // obstacles is the check for the jaws and the tailstock centre, for a tool whose
 // reference edge goes between two places.
 func (b *lathe) obstacles(x calc.Length, from, to calc.Length) {
-	if b.tool == nil {
-		return
+	if b.tool == nil || b.inside() {
+		return // inside the work there are no jaws, and no centre stands in a bore
 	}
 	if over := max(from, to) + b.tool.chuckSide() - (b.jaws() - jawRoom); over > same {
 		b.fault(WithinLimits, "the tool comes within %s of the jaws at %s, %s too near", jawRoom-over, b.jaws(), over)

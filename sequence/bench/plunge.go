@@ -24,8 +24,13 @@ func (b *lathe) plunge(m sequence.Plunge) {
 			b.fault(Consistent, "the tool stands at diameter %s, the plan feeds from %s", b.x(), m.From)
 		}
 		b.cross.stands = -m.From
+	} else if b.inside() {
+		b.cross.place(-m.From, sequence.In, b.step)
 	} else {
 		b.cross.place(-m.From, sequence.Out, b.step)
+	}
+	if m.Inside != b.inside() {
+		b.fault(Consistent, "the plan feeds a tool %s that works %s", side(m.Inside), side(b.inside()))
 	}
 	b.handle(m.Handle, m.To < m.From, b.own.CrossClockwiseIn, "cross slide", m.To != m.From)
 	b.cross = b.cross.after(-m.To, "", b.step)
@@ -34,6 +39,10 @@ func (b *lathe) plunge(m sequence.Plunge) {
 	}
 	b.touched, b.against, b.crashed = false, false, false
 	b.obstacles(min(b.x(), m.From), m.Z, m.Z)
+	if b.inside() {
+		b.plungeInside(m)
+		return
+	}
 	if m.To >= m.From {
 		return
 	}
@@ -45,6 +54,40 @@ func (b *lathe) plunge(m sequence.Plunge) {
 	b.carriageFromOneSide()
 	b.take(edges, "feeding in")
 	b.clock((m.From-m.To).Abs()/2, m.PerRev, true)
+}
+
+// side names where a tool works.
+func side(inside bool) string {
+	if inside {
+		return "inside"
+	}
+	return "outside"
+}
+
+// plungeInside feeds a tool in a bore: out it cuts, in it is cleared.
+func (b *lathe) plungeInside(m sequence.Plunge) {
+	switch {
+	case m.To <= m.From:
+		b.barFits(b.z(), margin)
+	case m.PerRev.IsZero():
+		b.meetsInside("the cross slide goes out without a feed")
+	default:
+		b.carriageFromOneSide()
+		b.takeInside(b.z(), "feeding out")
+		b.clock((m.From-m.To).Abs()/2, m.PerRev, true)
+	}
+}
+
+// meetsInside is the check that a move which is no cut does not run into the bore.
+func (b *lathe) meetsInside(how string) {
+	for _, e := range b.tool.tipEdges(b.x(), b.z()) {
+		if room, ok := b.roomInside(e); ok && room < -2*same {
+			b.crashed = true
+			b.fault(ToolClear, "%s and runs %s into the wall of the bore", how, -room/2)
+			return
+		}
+	}
+	b.barFits(b.z(), margin)
 }
 
 // carriageFromOneSide is the check that a carriage brought to a reading of its

@@ -18,6 +18,10 @@ func (b *lathe) measure() {
 	if k >= 0 && m.What == sequence.MeasureDiameter && b.step.Needs == sequence.NeedReading {
 		b.sections[k].read(m)
 	}
+	if i := b.ownBore(); i >= 0 {
+		b.measureBore(i, m)
+		return
+	}
 	if m.Got == nil || k < 0 || !b.sane(*m.Got) || *m.Got <= 0 {
 		return
 	}
@@ -34,6 +38,22 @@ func (b *lathe) measure() {
 		if b.carriage.known {
 			b.carriage.correct(*m.Got - b.z())
 		}
+	}
+}
+
+// measureBore is a measure of a bore's step.
+func (b *lathe) measureBore(k int, m *sequence.Measure) {
+	if m.What == sequence.MeasureBore && b.step.Needs == sequence.NeedReading {
+		b.boreCuts[k].read(m)
+	}
+	if m.Got == nil || !b.sane(*m.Got) || *m.Got <= 0 {
+		return
+	}
+	switch m.What {
+	case sequence.MeasureBore:
+		b.believeBore(k, *m.Got)
+	case sequence.MeasureDepth:
+		b.believeDepth(k, *m.Got)
 	}
 }
 

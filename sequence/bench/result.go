@@ -48,7 +48,7 @@ func (b Break) Error() string {
 // Size is one size of the finished part against its limits.
 type Size struct {
 	Section string
-	What    string // "diameter", "length", "undercut width", "undercut diameter", "chamfer", "thread depth"
+	What    string // "diameter", "length", "undercut width", "undercut diameter", "chamfer", "thread depth", "bore", "depth"
 	Got     calc.Length
 	Min     calc.Length
 	Max     calc.Length
@@ -58,8 +58,9 @@ type Size struct {
 // Result is what came of a plan.
 type Result struct {
 	Broken  []Break // by step
-	Sizes   []Size  // by section, from the free end
+	Sizes   []Size  // by section from the free end, then by bore
 	Profile Profile // the part where it was parted off, the whole work where not
+	Bore    Profile // the hole in it, as diameters; nil in a solid part
 	Rest    Profile // what stays in the chuck after parting off; nil before
 	Parted  bool
 	// Time is the hands' time as the plan states it and the cutting time worked

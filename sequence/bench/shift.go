@@ -29,7 +29,12 @@ func (b *lathe) shiftCross(m sequence.Shift) {
 	} else {
 		b.turnHandle(&b.cross, m, -m.X, b.own.CrossClockwiseIn, "cross slide")
 	}
-	if b.placed() && m.Approach == sequence.In {
+	if m.Inside != b.inside() {
+		b.fault(Consistent, "the plan moves a tool %s that works %s", side(m.Inside), side(b.inside()))
+	}
+	if b.placed() && b.inside() {
+		b.meetsInside("the cross slide goes " + string(m.Approach))
+	} else if b.placed() && m.Approach == sequence.In {
 		b.meets(b.tool.covers(b.x(), b.z(), b.z()), "the cross slide goes in")
 	}
 	if b.carriage.known {
@@ -55,7 +60,10 @@ func (b *lathe) shiftTop(m sequence.Shift) {
 	b.turnHandle(&b.top, m, m.Z-b.carriage.stands, b.own.TopClockwiseIn, "top slide")
 	b.obstacles(b.x(), m.Z, m.Z)
 	b.pushes(b.z() - from)
-	if b.placed() {
+	switch {
+	case b.placed() && b.inside():
+		b.meetsInside("the top slide goes along")
+	case b.placed():
 		b.meets(b.tool.covers(b.x(), from, b.z()), "the top slide goes along")
 	}
 }

@@ -31,6 +31,10 @@ func (b *lathe) finish(plan *sequence.Plan) {
 		j.thread(k)
 		b.twoEqualCuts(k)
 	}
+	for k := range b.bores {
+		j.bore(k)
+	}
+	b.result.Bore = b.boreProfile(p)
 }
 
 // judge holds the finished part against the job.

@@ -32,12 +32,12 @@ func (s *slide) travel(d calc.Length) calc.Length { return d / calc.Length(s.sca
 func (s *slide) ring() calc.Length { return s.stands - s.lag }
 
 // after is the slide once it was brought to a place. To stay where it is and take
-// the slack up inwards is a move too.
+// the slack up one way is a move too.
 func (s slide) after(to calc.Length, way sequence.Way, by *sequence.Step) slide {
 	switch d := to - s.stands; {
 	case d > 0 || (d == 0 && way == sequence.In):
 		s.lag, s.way = 0, sequence.In
-	case d < 0:
+	case d < 0 || (d == 0 && way == sequence.Out):
 		s.lag, s.way = s.slack(), sequence.Out
 	}
 	s.stands, s.known, s.since = to, true, by

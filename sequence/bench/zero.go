@@ -9,6 +9,10 @@ func (b *lathe) setZero(m sequence.Zero) {
 	if !b.sane(m.X, m.Z) {
 		return
 	}
+	if m.Slide == sequence.Sleeve {
+		b.zeroSleeve(m)
+		return
+	}
 	if b.tool == nil {
 		b.fault(Consistent, "a ring is zeroed with no tool in the post")
 		return
@@ -35,6 +39,11 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 			b.fault(Consistent, "there is no corner of diameter %s at z %s: the work is %s there", m.X, m.Z, d)
 		}
 		b.standAt(m.Z)
+	case sequence.OnBore:
+		b.touchBore(m.X)
+	case sequence.OnMouth:
+		b.touchMouth(m.X, m.Z)
+		b.standAt(m.Z)
 	case sequence.InPlace:
 		b.inPlace(&b.cross, -m.X, "cross slide")
 	default:
@@ -44,8 +53,15 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 	b.crashed = false
 	b.cross.off = 0
 	clear(b.put)
-	b.cross.place(-m.X, sequence.In, b.step)
-	b.cross.zero, b.cross.zeroed = b.cross.stands, true
+	way := sequence.In
+	if b.inside() {
+		way = sequence.Out
+	}
+	if outside := m.On == sequence.OnDiameter || m.On == sequence.OnCorner; outside == b.inside() && m.On != sequence.InPlace {
+		b.fault(Consistent, "a tool that works %s is touched on the %s", side(b.inside()), m.On)
+	}
+	b.cross.place(-m.X, way, b.step)
+	b.cross.zero, b.cross.zeroed = b.cross.ring(), true
 }
 
 // right is the diameter just on the chuck side of z.
@@ -102,6 +118,9 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 		if off := min((end.From - m.Z).Abs(), (end.From - m.Z - b.tool.chuckSide()).Abs()); off > 2*same {
 			b.fault(Consistent, "the tool is touched on an end at z %s, but the work ends at %s", m.Z, end.From)
 		}
+		if b.cross.known && b.inside() && b.x() < b.boreAt(m.Z+um) {
+			b.fault(Consistent, "the tool at diameter %s is in the bore of the end it is touched on", b.x())
+		}
 		if b.cross.known && b.x() > end.Left {
 			b.fault(Consistent, "the tool at diameter %s is outside the end it is touched on, %s thick", b.x(), end.Left)
 		}
@@ -113,6 +132,8 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 		case b.cross.known && (b.x() < small || b.x() > large):
 			b.fault(Consistent, "the tool at diameter %s does not meet the shoulder from %s to %s", b.x(), small, large)
 		}
+	case sequence.OnStep:
+		b.touchStep(m.Z)
 	case sequence.InPlace:
 		if b.carriage.known {
 			b.inPlace(&b.top, m.Z-b.carriage.stands, "top slide")
@@ -126,7 +147,7 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 	default:
 		b.fault(Consistent, "the %s cannot be zeroed on the %s", m.Slide, m.On)
 	}
-	b.against = m.On == sequence.OnEnd || m.On == sequence.OnShoulder
+	b.against = m.On == sequence.OnEnd || m.On == sequence.OnShoulder || m.On == sequence.OnStep
 	b.obstacles(b.x(), m.Z, m.Z)
 	b.carriage.off = 0
 	if m.Slide == sequence.Top {
