@@ -187,6 +187,9 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 		}
 		return "STICKING OUT", string(sequence.LengthWord(m.StickOut, unit, 1))
 	case sequence.Mount:
+		if m.Kind == sequence.NoTool {
+			return "THE POST", "EMPTY"
+		}
 		return "FIT THE TOOL", strings.ToUpper(string(m.Kind))
 	case sequence.Gears:
 		return "FIT THE GEARS", gearsText(m)
@@ -212,6 +215,9 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 	case sequence.Shift:
 		return shiftHeadline(m)
 	case sequence.Plunge:
+		if m.Dial != nil && m.Inside {
+			return "TOWARDS YOU", dialBig(*m.Dial)
+		}
 		if m.Dial != nil {
 			return "CROSS SLIDE IN", dialBig(*m.Dial)
 		}
@@ -226,14 +232,45 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 			return "FEED TO", string(sequence.LengthWord(m.To, unit, 2))
 		}
 	case sequence.Tailstock:
-		return "CENTRE DRILL", string(sequence.LengthWord(m.Diameter, unit, 2))
+		return tailstockHeadline(m, unit)
 	case sequence.Gauge:
 		return "TRY THE GAUGE", "FITS?"
 	}
 	return "", ""
 }
 
+func tailstockHeadline(m sequence.Tailstock, unit calc.Length) (label, big string) {
+	switch {
+	case m.Kind == sequence.CentreDrillTool:
+		return "CENTRE DRILL", string(sequence.LengthWord(m.Diameter, unit, 2))
+	case m.To <= 0:
+		return "TAILSTOCK RING", "0"
+	case m.Dial == nil:
+		return strings.ToUpper(string(m.Kind)) + " TO THE MARK", string(sequence.LengthWord(m.To, unit, 1))
+	}
+	return strings.ToUpper(string(m.Kind)) + " TO", dialBig(*m.Dial)
+}
+
+// insideHeadline names the cross slide's way by the person: inside a bore it cuts
+// towards them.
+func insideHeadline(m sequence.Shift) (label, big string) {
+	switch {
+	case m.Approach == sequence.Out && m.Dial != nil:
+		return "TOWARDS YOU", dialBig(*m.Dial)
+	case m.WholeTurns == 1:
+		return "AWAY FROM YOU", "IN 1 TURN"
+	case m.WholeTurns > 1:
+		return "AWAY FROM YOU", fmt.Sprintf("IN %d TURNS", m.WholeTurns)
+	case m.Dial == nil:
+		return "AWAY FROM YOU", "IN"
+	}
+	return "AWAY FROM YOU", dialBig(*m.Dial)
+}
+
 func shiftHeadline(m sequence.Shift) (label, big string) {
+	if m.Inside {
+		return insideHeadline(m)
+	}
 	slide := "CROSS SLIDE"
 	if m.Slide == sequence.Top {
 		slide = "TOP SLIDE"
@@ -252,6 +289,9 @@ func shiftHeadline(m sequence.Shift) (label, big string) {
 // dialBig is a ring's setting in at most twelve characters.
 func dialBig(d sequence.Dial) string {
 	reading := strings.Replace(string(d.ReadingWord()), " thou", "", 1)
+	if d.Outward && d.Turns < 0 {
+		d.Turns = d.Past()
+	}
 	if d.Turns == 0 {
 		return reading
 	}

@@ -63,7 +63,9 @@ func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
 		switch m := m.(type) {
 		case sequence.Shift:
 			if m.WholeTurns != 0 {
-				if text == "" {
+				if text == "" && m.Inside {
+					text, handle = fmt.Sprintf("%s in", turns(m.WholeTurns)), m.Handle
+				} else if text == "" {
 					text, handle = fmt.Sprintf("%s out", turns(m.WholeTurns)), m.Handle
 				}
 			} else if m.Dial != nil {
@@ -77,6 +79,10 @@ func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
 			if m.Dial != nil {
 				text, handle = DialText(*m.Dial), ""
 			}
+		case sequence.Tailstock:
+			if m.Dial != nil {
+				text, handle = DialText(*m.Dial), ""
+			}
 		case sequence.Zero:
 			text, handle = "set to 0", ""
 		}
@@ -84,9 +90,16 @@ func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
 	return text, handle
 }
 
-// DialText is a setting for the eye: "1 turn + 0.54", "-3 turns + 0.50".
+// DialText is a setting for the eye: "1 turn + 0.54", "-3 turns + 0.50"; counted
+// outwards, "out 1.65" and, a turn further, "out 1 turn, 1.65".
 func DialText(d sequence.Dial) string {
 	reading := string(d.ReadingWord())
+	if d.Outward && d.Turns < 0 {
+		if n := d.Past(); n > 0 {
+			return "out " + turns(n) + ", " + reading
+		}
+		return "out " + reading
+	}
 	if d.Turns == 0 {
 		return reading
 	}
@@ -112,16 +125,20 @@ func Work(s *sequence.Step, unit calc.Length) string {
 	for _, m := range s.Moves {
 		switch m := m.(type) {
 		case sequence.Shift:
-			if m.Slide == sequence.Cross && m.Approach == sequence.In && m.Dial != nil {
+			if m.Slide == sequence.Cross && (m.Approach == sequence.Out) == m.Inside && m.Dial != nil {
 				return "dia " + string(sequence.LengthWord(m.X, unit, 3))
 			}
 		case sequence.Plunge:
-			if m.To < m.From && m.Dial != nil {
+			if m.Deeper() && m.Dial != nil {
 				return "dia " + string(sequence.LengthWord(m.To, unit, 3))
 			}
 		case sequence.Carriage:
 			if m.Cutting && m.By != sequence.ByHalfNut {
 				return "to " + string(sequence.LengthWord(m.To, unit, 2))
+			}
+		case sequence.Tailstock:
+			if m.Kind != sequence.CentreDrillTool && m.To > 0 {
+				return string(sequence.LengthWord(m.To, unit, 1)) + " deep"
 			}
 		case sequence.Gears:
 			lead := "lead " + m.Lead.Length().Trimmed(calc.Millimetre, 5)
