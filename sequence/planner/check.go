@@ -22,6 +22,7 @@ func (b *build) checkAll() {
 			"the work reaches %s from its end, and with %s sticking out the jaws leave %s", b.show(reach), b.show(b.job.StickOut), b.show(room))
 	}
 	b.checkStiff()
+	b.chooseBores()
 	b.checkCentre()
 	if b.job.PartOff && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")

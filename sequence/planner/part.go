@@ -15,8 +15,12 @@ const bladeReach = 6
 // deburr breaks the edges the tools have left.
 func (b *build) deburr() {
 	b.op = sequence.OpDeburr
+	closing := sequence.Cue{sequence.WordDeburr}
+	if len(b.cavities) > 0 {
+		closing = append(closing, sequence.FullStop, sequence.WordDeburrBore)
+	}
 	b.add("deburr", sequence.Step{
-		Moves: b.stop(), Closing: sequence.Cue{sequence.WordDeburr}, Hand: hand("deburr"),
+		Moves: b.stop(), Closing: closing, Hand: hand("deburr"),
 		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Why:      "Edges not given a chamfer, with a hand deburrer and the spindle standing still. No cloth or file held by hand against turning work.",
 	})
@@ -39,8 +43,13 @@ func (b *build) partOff() {
 	if reach == 0 {
 		reach = bladeReach * t.Width
 	}
-	if thick := last.sec.Diameter.Max; thick/2 > reach {
-		b.refuse(last.sec, "part_off = false and saw it off, or a wider blade", "a parting blade of %s reaches %s deep, and half of %s is more", b.show(t.Width), b.show(reach), b.show(thick))
+	to, thick := b.partTo(), last.sec.Diameter.Max
+	if deep := (thick - to) / 2; deep > reach {
+		what := "half of " + b.show(thick)
+		if to > 0 {
+			what = "the wall of " + b.show(deep)
+		}
+		b.refuse(last.sec, "part_off = false and saw it off, or a wider blade", "a parting blade of %s reaches %s deep, and %s is more", b.show(t.Width), b.show(reach), what)
 		return
 	}
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
@@ -61,14 +70,23 @@ func (b *build) partOff() {
 	feed := b.feed(cutting.Part)
 	b.add("part/cut", sequence.Step{
 		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Plunge{
-			From: from, To: 0, Z: b.z, PerRev: feed, Handle: b.cross.turn(sequence.In),
+			From: from, To: to, Z: b.z, PerRev: feed, Handle: b.cross.turn(sequence.In),
 		}),
 		Closing:  sequence.Cue{sequence.WordCatchPart},
 		Cautions: []sequence.Word{sequence.WordOilSteel},
-		Machine:  b.cutTime(from/2, feed), Hand: hand("start_stop"),
+		Machine:  b.cutTime((from-to)/2, feed), Hand: hand("start_stop"),
 		Why: "Steady feed with oil: too little chatters. Slower in the last millimetres.",
 	})
 	b.section = nil
+}
+
+// partTo is the diameter at which the part comes off: a little inside a bore that goes
+// through, else the middle.
+func (b *build) partTo() calc.Length {
+	if n := len(b.cavities); n > 0 && b.cavities[n-1].bore.Through {
+		return max(0, b.cavities[n-1].bore.Diameter.Min-calc.Millimetre)
+	}
+	return 0
 }
 
 // placeBlade brings the blade to the length of the part and has the place

@@ -24,9 +24,12 @@ func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error)
 	b.setUp()
 	b.face()
 	b.centre()
+	b.drill()
 	b.turn()
+	b.bore()
 	b.undercuts()
 	b.chamfers()
+	b.chamferBore()
 	b.threads()
 	b.deburr()
 	b.partOff()
@@ -53,16 +56,21 @@ type build struct {
 	faults   job.Faults
 
 	levels   []level
+	cavities []cavity
+	made     making      // how the bores are made
 	x, z     calc.Length // where the tip stands
 	cross    ring
 	top      ring
 	carriage *ring // nil without a ring on the carriage wheel
+	sleeve   *ring // nil without a ring on the tailstock wheel
 	turning  sequence.Turn
 	rpm      calc.Speed
 	isolated bool
 	parked   parked
+	afresh   bool         // the next setting inside comes from where nothing depends on a reading
 	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
 	section  *job.Section // whose steps are being made; nil for the set-up
+	hole     *job.Bore    // or whose, inside
 	op       sequence.Op
 	pass, of int
 }
@@ -95,6 +103,10 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 		c := newRing(sequence.CarriageWays, *l.Carriage, true)
 		b.carriage = &c
 	}
+	if l.Tailstock != nil {
+		c := newRing(sequence.Sleeve, *l.Tailstock, true)
+		b.sleeve = &c
+	}
 	z := calc.Length(0)
 	for i := range j.Sections {
 		s := &j.Sections[i]
@@ -117,6 +129,7 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 		}
 	}
 	b.ends()
+	b.hollow()
 	return b
 }
 
@@ -135,10 +148,16 @@ func (b *build) what(s *job.Section) string {
 
 // refuse notes what cannot be made, at a section's place in the job, once.
 func (b *build) refuse(s *job.Section, hint, format string, args ...any) {
-	f := job.Fault{Source: b.job.Source, Msg: fmt.Sprintf(format, args...), Hint: hint}
+	var at job.Pos
 	if s != nil {
-		f.Pos = s.Pos
+		at = s.Pos
 	}
+	b.refuseAt(at, hint, format, args...)
+}
+
+// refuseAt is [build.refuse] at any place in the job.
+func (b *build) refuseAt(at job.Pos, hint, format string, args ...any) {
+	f := job.Fault{Source: b.job.Source, Pos: at, Msg: fmt.Sprintf(format, args...), Hint: hint}
 	for _, g := range b.faults {
 		if g.Pos == f.Pos && g.Msg == f.Msg {
 			return
@@ -153,6 +172,9 @@ func (b *build) warn(format string, args ...any) {
 
 // prefix is the first part of the ids of the steps now being made.
 func (b *build) prefix() string {
+	if b.hole != nil {
+		return b.hole.Name + "/"
+	}
 	if b.section == nil {
 		return ""
 	}
@@ -166,6 +188,9 @@ func (b *build) add(id string, s sequence.Step) {
 	if b.section != nil {
 		s.Section = b.section.Name
 		s.Place = b.job.Source.Place(b.section.Pos)
+	}
+	if b.hole != nil {
+		s.Section, s.Place = b.hole.Name, b.job.Source.Place(b.hole.Pos)
 	}
 	if s.Hand == 0 {
 		s.Hand = hand("dial_set")

@@ -208,7 +208,7 @@ func (d dice) answer(s *sequence.Step, r sequence.Readings) (scrap bool) {
 func sound(p *sequence.Plan, j *job.Job, l *job.Lathe) error {
 	for i := range p.Steps {
 		for _, m := range p.Steps[i].Moves {
-			if s, ok := m.(sequence.Shift); ok && s.Approach == sequence.In && s.Dial == nil {
+			if s, ok := m.(sequence.Shift); ok && s.Approach == sequence.In && s.Dial == nil && !s.Inside {
 				return fmt.Errorf("%s: the %s slide goes in to no reading: there are no words for that", p.Steps[i].ID, s.Slide)
 			}
 		}

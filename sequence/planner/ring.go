@@ -19,6 +19,8 @@ type ring struct {
 	last  sequence.Way // the way of the last movement
 	// in is which way the handle turns to go in.
 	in sequence.Rotation
+	// inside says that the tool works in a bore: it is brought to a cut outwards.
+	inside bool
 }
 
 func newRing(slide sequence.Slide, d setup.Dial, clockwiseIn bool) ring {
@@ -70,7 +72,7 @@ func (r *ring) shown(offset calc.Length) *sequence.Dial {
 	}
 	return &sequence.Dial{
 		Turns: s.Turns, Reading: s.Reading, Division: r.dial.MarkedDivision(),
-		Unit: markedIn(r.dial.MarkedDivision()), OnDiameter: r.dial.OnDiameter,
+		Unit: markedIn(r.dial.MarkedDivision()), OnDiameter: r.dial.OnDiameter, Outward: r.inside,
 	}
 }
 
@@ -105,22 +107,37 @@ func (r *ring) turn(way sequence.Way) sequence.Rotation {
 	return sequence.Anticlockwise
 }
 
-// to is the movement in to a position, rounded to a line of the ring.
+// cutting is the way the slide goes to a cut.
+func (r *ring) cutting() sequence.Way {
+	if r.inside {
+		return sequence.Out
+	}
+	return sequence.In
+}
+
+// to is the movement to a position in the cutting direction, rounded to a line of the
+// ring.
 func (r *ring) to(position calc.Length, half bool) sequence.Shift {
 	off := r.lines(half).Snap(r.offset(position))
+	way := r.cutting()
 	m := sequence.Shift{
-		Slide: r.slide, Dial: r.shown(off), Approach: sequence.In,
-		Lash: r.lash(sequence.In), Handle: r.turn(sequence.In),
+		Slide: r.slide, Dial: r.shown(off), Approach: way,
+		Lash: r.lash(way), Handle: r.turn(way), Inside: r.inside,
 	}
-	r.at, r.last = off, sequence.In
+	r.at, r.last = off, way
 	r.stand(&m, r.position(off))
 	return m
 }
 
-// out is the movement out by whole turns that clears a depth, the slack and a
-// margin, so that the ring comes back to the same reading.
+// out is the movement out of the work by whole turns that clears a depth, the slack
+// and a margin, so that the ring comes back to the same reading.
 func (r *ring) out(depth calc.Length) sequence.Shift {
 	n := r.dial.WholeTurnsClear(depth, margin)
+	if r.inside {
+		m := r.inwards(r.at + calc.Length(n)*r.dial.Travel)
+		m.WholeTurns = n
+		return m
+	}
 	lash := r.lash(sequence.Out)
 	at := r.at - calc.Length(n)*r.dial.Travel
 	m := sequence.Shift{
@@ -130,6 +147,35 @@ func (r *ring) out(depth calc.Length) sequence.Shift {
 	r.at, r.last = at, sequence.Out
 	r.stand(&m, r.position(at+r.dial.Slack))
 	return m
+}
+
+// clearOf is the movement in, inside a bore, to a line of the ring at which the tip
+// stands no further out than a position.
+func (r *ring) clearOf(position calc.Length) sequence.Shift {
+	off := r.offset(position) + r.dial.Slack
+	at := r.dial.SnapIn(off)
+	if at < off {
+		at = r.dial.Snap(at + r.dial.Division())
+	}
+	return r.inwards(at)
+}
+
+// inwards is the movement in, inside a bore, to a travel from zero: the tip stays
+// behind by the slack.
+func (r *ring) inwards(at calc.Length) sequence.Shift {
+	m := sequence.Shift{
+		Slide: r.slide, Dial: r.shown(at), Approach: sequence.In,
+		Lash: r.lash(sequence.In), Handle: r.turn(sequence.In), Inside: true,
+	}
+	r.at, r.last = at, sequence.In
+	r.stand(&m, r.position(at-r.dial.Slack))
+	return m
+}
+
+// enter is the place of the tip in front of a bore before the ring has a zero there.
+func (r *ring) enter(position calc.Length) sequence.Shift {
+	r.last = sequence.In
+	return sequence.Shift{Slide: r.slide, X: position, Approach: sequence.In, Handle: r.turn(sequence.In), Inside: true}
 }
 
 // away is a movement out beyond the slack to no particular reading.
@@ -148,9 +194,9 @@ func (r *ring) stand(m *sequence.Shift, position calc.Length) {
 	m.Z = position
 }
 
-// set zeroes the ring at a position, slack taken up inwards.
+// set zeroes the ring at a position, slack taken up in the cutting direction.
 func (r *ring) set(position calc.Length, on sequence.Touch) sequence.Zero {
-	r.zero, r.at, r.last = position, 0, sequence.In
+	r.zero, r.at, r.last = position, 0, r.cutting()
 	m := sequence.Zero{Slide: r.slide, On: on}
 	if r.slide == sequence.Cross {
 		m.X = position

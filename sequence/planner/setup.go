@@ -182,10 +182,15 @@ func (b *build) layOut() {
 		for _, m := range s.Moves {
 			switch m := m.(type) {
 			case sequence.Mount:
+				if m.Kind == sequence.NoTool {
+					continue
+				}
 				if m.Kind == sequence.ThreadingTool {
 					add("thread gauge, 60 degrees")
 				}
 				switch {
+				case m.Diameter > 0:
+					add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
 				case m.Width > 0:
 					add(fmt.Sprintf("%s tool, %s wide", m.Kind, b.show(m.Width)))
 				case m.Tip != "":
@@ -194,7 +199,12 @@ func (b *build) layOut() {
 					add(fmt.Sprintf("%s tool", m.Kind))
 				}
 			case sequence.Tailstock:
-				add(fmt.Sprintf("%s %s and a tailstock centre", m.Kind, b.show(m.Diameter)))
+				switch {
+				case b.job.Centre:
+					add(fmt.Sprintf("%s %s and a tailstock centre", m.Kind, b.show(m.Diameter)))
+				case m.Kind == sequence.CentreDrillTool:
+					add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
+				}
 			case sequence.Gears:
 				add(fmt.Sprintf("gears %s", trainText(m)))
 			case sequence.Inspect:
