@@ -71,6 +71,17 @@ func TestHeldKeyCountsOnce(t *testing.T) {
 	}
 }
 
+// A keyboard set to repeat slowly: kbdrate goes down to two a second. The next repeat
+// comes later than the first did, and is still the same press.
+func TestHeldKeyThatRepeatsSlowly(t *testing.T) {
+	for _, repeat := range []time.Duration{ms(92), ms(200), ms(500)} {
+		got := feed(NewFilter(Tuned(ms(250), repeat)), "b", train(0, ms(250), repeat, 5*time.Second)...)
+		if got[Press] != 1 || got[Hold] != 1 {
+			t.Errorf("held 5 s, a repeat every %v: %v, want one press and one hold", repeat, got)
+		}
+	}
+}
+
 func TestAfterAHoldSafeIsQuickAgain(t *testing.T) {
 	f := NewFilter(Safe())
 	times := train(0, ms(500), ms(33), 2*time.Second)
