@@ -28,6 +28,7 @@ type key struct {
 	last   time.Duration // its last edge
 	run    time.Duration // first edge of the present run of close edges
 	train  bool          // the run is a repeat: the key is held
+	later  bool          // an edge came that no bounce of closing can be
 	onsets int           // swallowed edges that began a run, since the last press
 
 	pressed time.Duration // the last press
@@ -100,10 +101,18 @@ func (f *Filter) burst(e Edge) bool {
 // physical press. While the switch is closed the next edge comes within Delay of
 // an edge, or within Repeat of a repeat; after it opens, bounces come within
 // Bounce; nothing is late by more than Jitter.
+//
+// The long Delay is waited for only once in a press: an edge that cannot be a bounce of
+// closing is its first repeat or a bounce of opening, and either way the next edge of
+// that press comes within Slowest or Bounce. Where it was another press, made too
+// soon to count, that one can still count at a later edge of its own, once.
 func (k *key) silence(p Profile, at time.Duration) Verdict {
 	gap, limit := at-k.last, p.Silence()
-	if k.train {
+	switch {
+	case k.train:
 		limit = p.afterHold()
+	case k.later && p.Slowest > 0:
+		limit = p.Slowest + p.Bounce + p.Jitter
 	}
 	if !k.seen || gap > limit {
 		was := *k
@@ -115,6 +124,7 @@ func (k *key) silence(p Profile, at time.Duration) Verdict {
 		k.run = at
 	}
 	k.last = at
+	k.later = k.later || gap > p.Bounce+p.Jitter
 	switch {
 	case k.train:
 		return Swallowed

@@ -75,9 +75,11 @@ func TestHeldKeyCountsOnce(t *testing.T) {
 // comes later than the first did, and is still the same press.
 func TestHeldKeyThatRepeatsSlowly(t *testing.T) {
 	for _, repeat := range []time.Duration{ms(92), ms(200), ms(500)} {
-		got := feed(NewFilter(Tuned(ms(250), repeat)), "b", train(0, ms(250), repeat, 5*time.Second)...)
-		if got[Press] != 1 || got[Hold] != 1 {
-			t.Errorf("held 5 s, a repeat every %v: %v, want one press and one hold", repeat, got)
+		for _, p := range []Profile{Tuned(ms(250), repeat), Safe(), SafeSSH()} {
+			got := feed(NewFilter(p), "b", train(0, ms(250), repeat, 5*time.Second)...)
+			if got[Press] != 1 || p.Name == "tuned" && got[Hold] != 1 {
+				t.Errorf("%s, held 5 s, a repeat every %v: %v, want one press", p.Name, repeat, got)
+			}
 		}
 	}
 }
@@ -92,6 +94,27 @@ func TestAfterAHoldSafeIsQuickAgain(t *testing.T) {
 	}
 	if got := f.Feed(Edge{Key: "b", At: last + ms(170+171)}); got != Press {
 		t.Errorf("171 ms after that: %v, want a press", got)
+	}
+}
+
+// A tap that bounces as the foot lifts is over: what follows the bounce by more than any
+// repeat is another press, however long the delay of the keyboard.
+func TestAfterABounceOfOpening(t *testing.T) {
+	for _, c := range []struct {
+		profile Profile
+		limit   time.Duration
+	}{{Safe(), ms(630)}, {SafeSSH(), ms(830)}, {Tuned(ms(500), ms(33)), ms(100)}, {Tuned(ms(500), ms(90)), ms(150)}, {Tuned(ms(500), 0), ms(560)}} {
+		for _, gap := range []time.Duration{c.limit, c.limit + 1} {
+			tap := ms(61 + int(c.profile.Jitter/time.Millisecond)) // longer than a bounce of closing can come late
+			got := feed(NewFilter(c.profile), "b", 0, tap, tap+ms(9), tap+ms(9)+gap)[Press]
+			want := 1
+			if gap > c.limit {
+				want = 2
+			}
+			if got != want {
+				t.Errorf("%s, delay %v: an edge %v after the bounce: %d presses, want %d", c.profile.Name, c.profile.Delay, gap, got, want)
+			}
+		}
 	}
 }
 

@@ -15,6 +15,10 @@ type Profile struct {
 	Bounce time.Duration // longest bounce of the contacts
 	Jitter time.Duration // largest difference in delivery
 
+	// Slowest, when not zero, is the longest time between repeats at all, where those
+	// seen so far do not tell: Repeat where it was measured.
+	Slowest time.Duration
+
 	// Lockout, when not zero, replaces the proof by a dead time after every edge
 	// and needs a clean switch: see Quick.
 	Lockout time.Duration
@@ -35,6 +39,8 @@ const (
 	usualDelay  = 660 * time.Millisecond
 	usualRepeat = 40 * time.Millisecond
 	usualBounce = 30 * time.Millisecond
+	// slowest is two a second, the fewest the Linux console can be set to (kbdrate).
+	slowest = 500 * time.Millisecond
 
 	localJitter   = 100 * time.Millisecond // unknown local keyboard, busy computer
 	remoteJitter  = 300 * time.Millisecond // over a network
@@ -54,20 +60,25 @@ const (
 // Safe is the default: it needs nothing to be known about the pedal. Two presses
 // less than 790 ms apart count as one.
 func Safe() Profile {
-	return Profile{Name: "safe", Delay: usualDelay, Repeat: usualRepeat, Bounce: usualBounce, Jitter: localJitter}
+	return Profile{Name: "safe", Delay: usualDelay, Repeat: usualRepeat, Bounce: usualBounce, Jitter: localJitter, Slowest: slowest}
 }
 
 // SafeSSH is Safe for a terminal at the far end of a network. Two presses less
 // than 990 ms apart count as one.
 func SafeSSH() Profile {
-	return Profile{Name: "safe-ssh", Delay: usualDelay, Repeat: usualRepeat, Bounce: usualBounce, Jitter: remoteJitter}
+	return Profile{Name: "safe-ssh", Delay: usualDelay, Repeat: usualRepeat, Bounce: usualBounce, Jitter: remoteJitter, Slowest: slowest}
 }
 
-// Tuned is for a pedal whose repeat delay and interval have been measured. A
-// repeat of zero, or one below 40 ms, is taken as 40 ms. Two presses less than
-// delay + 60 ms apart count as one.
+// Tuned is for a pedal whose repeat delay and interval have been measured. A repeat
+// of zero is one that was not; it, or one below 40 ms, is taken as 40 ms. Of two
+// presses less than delay + 60 ms apart the second does not count; where the repeat was
+// measured, a third that follows it by more than repeat + 60 ms does.
 func Tuned(delay, repeat time.Duration) Profile {
-	return Profile{Name: "tuned", Delay: delay, Repeat: max(repeat, usualRepeat), Bounce: usualBounce, Jitter: learnedJitter}
+	p := Profile{Name: "tuned", Delay: delay, Repeat: max(repeat, usualRepeat), Bounce: usualBounce, Jitter: learnedJitter}
+	if repeat > 0 {
+		p.Slowest = p.Repeat
+	}
+	return p
 }
 
 // Quick accepts a press 230 ms after the last edge, except where a first repeat

@@ -11,8 +11,8 @@ import (
 // 30 % of all edges, for up to 30 ms, opening and closing every 2 to 15 ms; the
 // foot is down for a log-normal time; a trace is six presses of one key. That switches
 // bounce so is an assumption, common practice for worn switches. How the presses were
-// spread beyond their least distance was not recorded; here it is evenly, as far as
-// gives condition A the share of missed presses it had.
+// spread beyond their least distance was not recorded; here it is evenly, as far as gave
+// condition A the share of missed presses it had, by the filter it was measured with.
 
 const presses = 6 // of a trace
 
