@@ -2,10 +2,10 @@ package terminal
 
 import "time"
 
-// burstGap: two different keys closer than this came from no hand.
-const burstGap = 8 * time.Millisecond
+// BurstGap: two different keys closer than this came from no hand.
+const BurstGap = 8 * time.Millisecond
 
-// A burst holds every key back for burstGap, to see whether a different one
+// A burst holds every key back for BurstGap, to see whether a different one
 // follows at once. If one does, all of the run are marked as text, those already
 // on their way too. A run of one key is a bouncing switch, not text.
 type burst struct {
@@ -18,7 +18,7 @@ type burst struct {
 // add takes the next key and returns those that are settled by it.
 func (b *burst) add(k Key) []Key {
 	var out []Key
-	if !b.open || k.At-b.last.At >= burstGap {
+	if !b.open || k.At-b.last.At >= BurstGap {
 		out = b.waiting
 		b.waiting, b.mixed = nil, false
 	} else if k.Name != b.last.Name {
@@ -38,7 +38,7 @@ func (b *burst) add(k Key) []Key {
 // expire returns the keys that have waited long enough at the time now.
 func (b *burst) expire(now time.Duration) []Key {
 	n := 0
-	for n < len(b.waiting) && now-b.waiting[n].At >= burstGap {
+	for n < len(b.waiting) && now-b.waiting[n].At >= BurstGap {
 		n++
 	}
 	out := b.waiting[:n:n]
@@ -51,5 +51,5 @@ func (b *burst) due() (time.Duration, bool) {
 	if len(b.waiting) == 0 {
 		return 0, false
 	}
-	return b.waiting[0].At + burstGap, true
+	return b.waiting[0].At + BurstGap, true
 }
