@@ -208,7 +208,7 @@ func TestSettingsAreSaved(t *testing.T) {
 func TestPressingIsReadAsWritten(t *testing.T) {
 	for text, want := range map[string]pedal.Profile{
 		"safe": pedal.Safe(), "safe-ssh": pedal.SafeSSH(),
-		"tuned=250ms":      pedal.Tuned(250*time.Millisecond, 40*time.Millisecond),
+		"tuned=250ms":      pedal.Tuned(250*time.Millisecond, 0),
 		"tuned=250ms,90ms": pedal.Tuned(250*time.Millisecond, 90*time.Millisecond),
 		"quick=300ms":      pedal.Quick(300 * time.Millisecond),
 	} {
