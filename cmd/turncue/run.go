@@ -201,18 +201,18 @@ func (o *runOptions) open(w *work, s streams) (*runner.Journal, runner.State, er
 	if err != nil {
 		return nil, none, err
 	}
-	if !o.fresh {
-		if err := edited(dir, head); err != nil {
-			return nil, none, err
-		}
+	if o.fresh {
+		err = runner.PutAside(dir, head)
+	} else {
+		err = edited(dir, head)
+	}
+	if err != nil {
+		return nil, none, locked(err)
 	}
 	for {
 		journal, err := runner.OpenJournal(dir, head)
-		if errors.Is(err, runner.ErrLocked) {
-			return nil, none, exit{exitLocked, err}
-		}
 		if err != nil {
-			return nil, none, changed(err)
+			return nil, none, locked(changed(err))
 		}
 		if journal.Torn() != "" {
 			fmt.Fprintf(s.err, "turncue: the last line of the journal was torn and is put aside in %s; what it held was never acknowledged\n", journal.Torn())
@@ -225,12 +225,10 @@ func (o *runOptions) open(w *work, s streams) (*runner.Journal, runner.State, er
 			return nil, none, errors.Join(err, journal.Close())
 		}
 		state, err = runner.Replay(journal.Records(), state)
-		if err != nil && !o.fresh {
+		if err != nil {
 			return nil, none, errors.Join(fmt.Errorf("%w: start again with turncue run --fresh", err), journal.Close())
 		}
-		over := state.Phase() == runner.Done
-		if len(journal.Records()) > 0 && (o.fresh || over) {
-			o.fresh = false
+		if over := state.Phase() == runner.Done; over && len(journal.Records()) > 0 {
 			if err := journal.Retire(); err != nil {
 				return nil, none, err
 			}
@@ -238,6 +236,14 @@ func (o *runOptions) open(w *work, s streams) (*runner.Journal, runner.State, er
 		}
 		return journal, state, nil
 	}
+}
+
+// locked gives an error of a run that is under way its own exit code.
+func locked(err error) error {
+	if errors.Is(err, runner.ErrLocked) {
+		return exit{exitLocked, err}
+	}
+	return err
 }
 
 // edited refuses to begin a job anew whose earlier text was left half made.

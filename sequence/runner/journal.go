@@ -236,6 +236,26 @@ func (j *Journal) Retire() error {
 	return errors.Join(os.Rename(j.path, aside), syncDir(filepath.Dir(j.path)), j.Close())
 }
 
+// PutAside retires what is kept of a job and a lathe, whatever it holds: a run of another
+// plan, a damaged file. Where nothing is kept it does nothing. A run that is under way
+// is ErrLocked.
+func PutAside(dir string, now Head) error {
+	path := filepath.Join(dir, now.name()+".jsonl")
+	found, bad := LoadJournal(path)
+	if errors.Is(bad, fs.ErrNotExist) {
+		return nil
+	}
+	f, err := openLocked(path)
+	if err != nil {
+		return err
+	}
+	j := &Journal{path: path, file: f, clock: time.Now}
+	if bad == nil && len(found.Records) == 0 { // nothing was ever done
+		return errors.Join(os.Remove(path), j.Close())
+	}
+	return j.Retire()
+}
+
 // Found is a journal as it lies on the disk.
 type Found struct {
 	Path    string

@@ -3,6 +3,7 @@ package runner
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"hash/crc32"
 	"strconv"
@@ -62,6 +63,9 @@ func scan(data []byte) (scanned, error) {
 		r, n, ok := decodeLine(tail)
 		if !ok {
 			if holdsRecord(tail) {
+				if len(s.records) == 0 {
+					return s, errors.New("damaged at its first record")
+				}
 				return s, fmt.Errorf("damaged before its end, after record %d", len(s.records)-1)
 			}
 			return s, nil
