@@ -63,6 +63,15 @@ func (c Cue) sentence(words ...Word) Cue {
 // the job speaks.
 func Compose(s *Step, unit calc.Length) {
 	c := Cue{}.sentence(s.Opening...)
+	s.Title = title(s)
+	if len(s.Parts) > 0 {
+		for _, part := range s.Parts {
+			Compose(&part, unit)
+			c = c.sentence(part.Cue...)
+		}
+		s.Cue = c.sentence(s.Closing...)
+		return
+	}
 	if s.Of > 1 && s.Phase == PhaseSet {
 		if s.Pass == s.Of && s.Op == OpThread {
 			c = c.sentence(WordFinalPass, Comma, CountWord(s.Pass, s.Of))
@@ -96,7 +105,6 @@ func Compose(s *Step, unit calc.Length) {
 		}
 	}
 	s.Cue = c
-	s.Title = title(s)
 }
 
 func title(s *Step) string {
@@ -109,6 +117,7 @@ func title(s *Step) string {
 
 var phaseTitles = map[Phase]string{
 	PhaseSet: "set the depth", PhaseCut: "cut", PhaseClear: "tool clear", PhaseReturn: "go back", PhaseCheck: "check",
+	PhasePass: "the pass",
 }
 
 // moveWords are the words of move i; a move that another already says has none.

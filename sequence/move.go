@@ -256,3 +256,16 @@ func (Plunge) Do() string    { return "plunge" }
 func (Tailstock) Do() string { return "tailstock" }
 func (Gauge) Do() string     { return "gauge" }
 func (Inspect) Do() string   { return "measure" }
+
+// Cuts says that a move takes metal.
+func Cuts(m Move) bool {
+	switch m := m.(type) {
+	case Carriage:
+		return m.Cutting
+	case Plunge:
+		return m.To != m.From && m.Inside == (m.To > m.From) && !m.PerRev.IsZero()
+	case Tailstock:
+		return true
+	}
+	return false
+}

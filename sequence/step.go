@@ -30,6 +30,9 @@ type Step struct {
 	Machine time.Duration // expected time of the cut
 	Needs   Need          // zero waits for a press
 	Moves   []Move
+	// Parts are the steps this one joins, whose words it says one after the other; nil
+	// where it joins none.
+	Parts   []Step
 	Measure *Measure // nil when nothing is measured
 	// RunsInto is what a thread pass ends in: "groove", or "" when it runs out
 	// into the open.
@@ -70,6 +73,7 @@ const (
 	PhaseClear  Phase = "clear"
 	PhaseReturn Phase = "return"
 	PhaseCheck  Phase = "check"
+	PhasePass   Phase = "pass" // all of a pass in one step
 )
 
 // Need is what confirms a step. The zero value, a press, is the safe one: nothing

@@ -6,6 +6,13 @@ import "turncue/sequence"
 // is new to it: a line each, none where there is nothing to say. All of it is common
 // practice, and none of it says when to stop a moving carriage.
 func Heed(st *sequence.Step) []string {
+	if len(st.Parts) > 0 {
+		var lines []string
+		for i := range st.Parts {
+			lines = append(lines, Heed(&st.Parts[i])...)
+		}
+		return lines
+	}
 	for _, m := range st.Moves {
 		switch m := m.(type) {
 		case sequence.Hold:
@@ -19,7 +26,7 @@ func Heed(st *sequence.Step) []string {
 		case sequence.Tailstock:
 			return []string{"Look: oil, and swarf coming out of both flutes.", "Listen: a squeal means dull or too fast; back it out."}
 		}
-		if cuts(m) {
+		if sequence.Cuts(m) {
 			return cutHeed(st)
 		}
 	}

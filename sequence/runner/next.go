@@ -249,7 +249,7 @@ func (s State) arrival(plain Beep) Beep {
 	switch {
 	case !s.answered() && st.Needs == sequence.NeedReading:
 		return BeepMeasure
-	case st.Op == sequence.OpThread && st.Phase == sequence.PhaseSet && st.Of > 1 && st.Pass == st.Of:
+	case st.Op == sequence.OpThread && (st.Phase == sequence.PhaseSet || st.Phase == sequence.PhasePass) && st.Of > 1 && st.Pass == st.Of:
 		return BeepLastPass
 	}
 	return plain

@@ -199,7 +199,7 @@ func watchedSteps(p *sequence.Plan) map[int]bool {
 				byHand := m.Turn == sequence.ByHand && (st.Op == sequence.OpSetUp || st.Op == sequence.OpGears)
 				watched[i] = watched[i] || byHand
 			}
-			if cuts(m) && !cutOnce[st.Op] {
+			if sequence.Cuts(m) && !cutOnce[st.Op] {
 				cutOnce[st.Op] = true
 				watched[i] = true
 			}
@@ -218,17 +218,4 @@ func watchedSteps(p *sequence.Plan) map[int]bool {
 		watched[i] = true
 	}
 	return watched
-}
-
-// cuts says that a move takes metal.
-func cuts(m sequence.Move) bool {
-	switch m := m.(type) {
-	case sequence.Carriage:
-		return m.Cutting
-	case sequence.Plunge:
-		return m.To < m.From && !m.PerRev.IsZero()
-	case sequence.Tailstock:
-		return true
-	}
-	return false
 }

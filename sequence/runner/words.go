@@ -45,6 +45,16 @@ func (w *Words) UnmarshalText(b []byte) error {
 // the step, and every part of it is a part of the step's own cue in one of its two
 // lengths.
 func Spoken(st *sequence.Step, unit calc.Length, w Words) sequence.Cue {
+	if len(st.Parts) > 0 && w != ShortWords {
+		c := slices.Clip(st.Opening)
+		for i := range st.Parts {
+			if len(c) > 0 {
+				c = append(c, sequence.FullStop)
+			}
+			c = append(c, Spoken(&st.Parts[i], unit, w)...)
+		}
+		return c
+	}
 	again := *st
 	switch w {
 	case FullWords:
