@@ -17,14 +17,15 @@ func teachingFlags(c *cobra.Command, t *runner.Teaching) {
 	c.Flags().StringVar(&t.Instructor, "instructor", "", "`NAME` of who watches and signs, with s or the line sign NAME")
 }
 
-// teach makes the work one in which somebody is taught.
+// teach makes the work one in which somebody is taught, at its pace.
 func (w *work) teach(t runner.Teaching) error {
 	if err := t.Check(); err != nil {
 		return usage{err.Error()}
 	}
 	w.teaching = t
-	w.plan = t.Plan(w.plan)
-	return nil
+	var err error
+	w.plan, err = w.replan(sequence.Readings{})
+	return err
 }
 
 // account is the name of the account the program runs in, or "" where that is not

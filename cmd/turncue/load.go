@@ -22,6 +22,7 @@ type work struct {
 	plan  *sequence.Plan
 
 	teaching runner.Teaching // zero where nobody is being taught
+	pace     sequence.Pace   // how many presses a pass takes
 }
 
 // load reads a job and its lathe and plans it. An empty job path is the built-in
@@ -88,13 +89,14 @@ func (w *work) strangeLathe() bool {
 	return w.job.Source.Path != job.ExampleJobPath && w.lathe.Source.Path == job.ExampleLathePath
 }
 
-// replan plans with the readings so far and has the bench execute it: a plan the
-// bench does not pass reaches nobody.
+// replan plans with the readings so far, at the pace of the work, and has the bench
+// execute it: a plan the bench does not pass reaches nobody.
 func (w *work) replan(r sequence.Readings) (*sequence.Plan, error) {
 	p, err := planner.Plan(w.job, w.lathe, r)
 	if err != nil {
 		return nil, err
 	}
+	p = w.pace.Plan(p)
 	if err := bench.Run(p, w.job, w.lathe).Err(); err != nil {
 		return nil, fmt.Errorf("the plan does not pass the bench, and is not used: %w", err)
 	}

@@ -101,13 +101,11 @@ func tellRun(f runner.Found) runner.History {
 
 // keptWork is the work as the journal keeps it, whatever its files hold now.
 func keptWork(h runner.Head) (*work, error) {
-	j, errJob := job.ParseJob(h.JobPath, h.JobText)
-	l, errLathe := job.ParseLathe(h.LathePath, h.LatheText)
-	if err := errors.Join(errJob, errLathe); err != nil {
+	j, l, err := job.ParsePair(h.JobPath, h.JobText, h.LathePath, h.LatheText)
+	if err != nil {
 		return nil, err
 	}
-	w := &work{job: j, lathe: l, teaching: h.Teaching()}
-	var err error
+	w := &work{job: j, lathe: l, teaching: h.Teaching(), pace: h.Pace}
 	w.plan, err = w.replan(sequence.Readings{})
 	return w, err
 }

@@ -37,7 +37,7 @@ func (o *runOptions) settle(c *cobra.Command) error {
 	}
 	for name, value := range s.more {
 		other := map[string]string{"voice": "speak-with", "speak-with": "voice"}[name]
-		if set(name) || other != "" && set(other) {
+		if c.Flags().Lookup(name) == nil || set(name) || other != "" && set(other) {
 			continue // the flag says who speaks
 		}
 		if err := c.Flags().Set(name, value); err != nil {

@@ -24,6 +24,7 @@ func latheFlag(c *cobra.Command, path *string) {
 func planCommand() *cobra.Command {
 	var lathe, section, from string
 	var asJSON bool
+	var pace sequence.Pace
 	c := &cobra.Command{
 		Use:   "plan [JOB]",
 		Short: "Print the steps of a job as a table, or with --json for programs",
@@ -31,6 +32,10 @@ func planCommand() *cobra.Command {
 		RunE: func(c *cobra.Command, args []string) error {
 			w, err := load(first(args), lathe)
 			if err != nil {
+				return err
+			}
+			w.pace = pace
+			if w.plan, err = w.replan(sequence.Readings{}); err != nil {
 				return err
 			}
 			w.doubt(c.ErrOrStderr())
@@ -45,6 +50,7 @@ func planCommand() *cobra.Command {
 		},
 	}
 	latheFlag(c, &lathe)
+	perPassFlag(c.Flags(), &pace)
 	c.Flags().StringVar(&section, "section", "", "only the steps of the section of this `NAME`")
 	c.Flags().StringVar(&from, "from", "", "only the steps from the one with this `ID` on")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the plan as "+sequence.Schema)

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
 	"turncue/cmd/turncue/pedal"
@@ -36,6 +37,7 @@ type runOptions struct {
 	light   bool
 	feet    pedalOptions
 	pace    bool
+	perPass sequence.Pace
 	words   runner.Words
 	events  string
 	sound   soundOptions
@@ -77,6 +79,7 @@ pauses; control C stops and keeps the place. At a step that is measured the figu
 is typed. A job that was left is gone on with where it stopped.`,
 		Args: oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
+			asked := c.Flags().Changed("pace")
 			if err := o.check(c); err != nil {
 				return err
 			}
@@ -84,8 +87,15 @@ is typed. A job that was left is gone on with where it stopped.`,
 			if err != nil {
 				return err
 			}
+			w.pace = o.perPass
 			if err := w.teach(teaching); err != nil {
 				return err
+			}
+			if begun, ok := w.begun(); ok && !asked && !o.fresh && begun.Pace != w.pace {
+				w.pace = begun.Pace // what was begun goes on as it was begun
+				if w.plan, err = w.replan(sequence.Readings{}); err != nil {
+					return err
+				}
 			}
 			w.doubt(s.err)
 			return o.lead(c.Context(), w, s)
@@ -93,6 +103,7 @@ is typed. A job that was left is gone on with where it stopped.`,
 	}
 	latheFlag(c, &o.lathe)
 	o.flags(c)
+	perPassFlag(c.Flags(), &o.perPass)
 	teachingFlags(c, &teaching)
 	c.Flags().BoolVar(&o.fresh, "fresh", false, "start at the first step again; the old run is put aside")
 	return c
@@ -134,7 +145,7 @@ func latest() (*work, error) {
 		return nil, errors.New("there is no run to go on with: start one with turncue run")
 	}
 	head := left[0].Head
-	w := &work{teaching: head.Teaching()}
+	w := &work{teaching: head.Teaching(), pace: head.Pace}
 	w.job, w.lathe, err = job.ParsePair(head.JobPath, textNow(head.JobPath, job.ExampleJobPath, head.JobText),
 		head.LathePath, textNow(head.LathePath, job.ExampleLathePath, head.LatheText))
 	if err != nil {
@@ -163,19 +174,58 @@ func textNow(path, builtIn, kept string) string {
 	return string(b)
 }
 
-// changed adds the lines that differ to an error that says something was edited.
+// changed adds the lines that differ, and how to start again, to an error that says
+// something is not as it was.
 func changed(err error) error {
 	var c *runner.Changed
-	if errors.As(err, &c) && len(c.Lines) > 0 {
-		return fmt.Errorf("%w\n  %s\nstart again with turncue run --fresh", err, strings.Join(c.Lines, "\n  "))
+	if !errors.As(err, &c) {
+		return err
 	}
-	return err
+	lines := ""
+	for _, line := range c.Lines {
+		lines += "\n  " + line
+	}
+	return fmt.Errorf("%w%s\nstart again with turncue run --fresh", err, lines)
+}
+
+// begun is the head of the unfinished run of this work, if there is one.
+func (w *work) begun() (runner.Head, bool) {
+	now, err := w.head()
+	if err != nil {
+		return runner.Head{}, false
+	}
+	dir, err := runner.StateDir()
+	if err != nil {
+		return runner.Head{}, false
+	}
+	all, err := runner.Journals(dir)
+	if err != nil {
+		return runner.Head{}, false
+	}
+	return unfinished(all, now)
+}
+
+// unfinished is the head of the latest unfinished run of a job on a lathe by the same
+// people.
+func unfinished(all []runner.Found, now runner.Head) (runner.Head, bool) {
+	for _, f := range runner.Unfinished(all, now.JobPath) {
+		if f.Head.LathePath == now.LathePath && f.Head.Teaching() == now.Teaching() {
+			return f.Head, true
+		}
+	}
+	return runner.Head{}, false
+}
+
+// perPassFlag is how many presses a pass takes.
+func perPassFlag(f *pflag.FlagSet, p *sequence.Pace) {
+	f.TextVar(p, "pace", sequence.PacePlanned, "presses a pass: `4` (set, cut, clear, return), 2 (set, then the rest) or 1; planned is two along the work, four along a thread")
 }
 
 // head is what a journal of this work begins with.
 func (w *work) head() (runner.Head, error) {
 	h, err := runner.NewHead(absolute(w.job.Source.Path, job.ExampleJobPath), w.job.Source.Text,
 		absolute(w.lathe.Source.Path, job.ExampleLathePath), w.lathe.Source.Text, w.plan)
+	h.Pace = w.pace
 	h.Learner, h.Instructor, h.Who = w.teaching.Learner, w.teaching.Instructor, account()
 	return h, err
 }
@@ -252,14 +302,8 @@ func edited(dir string, now runner.Head) error {
 	if err != nil {
 		return err
 	}
-	for _, f := range runner.Unfinished(all, now.JobPath) {
-		if f.Head.LathePath != now.LathePath || f.Head.Teaching() != now.Teaching() {
-			continue
-		}
-		if err := f.Head.Same(now); err != nil {
-			return changed(err)
-		}
-		return nil
+	if begun, ok := unfinished(all, now); ok {
+		return changed(begun.Same(now))
 	}
 	return nil
 }

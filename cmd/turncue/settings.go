@@ -39,7 +39,7 @@ var moreSettings = []struct {
 	quoted bool
 }{
 	{"words", true}, {"volume", false}, {"lead-in", true}, {"voice", true}, {"speak-with", true}, {"language", true},
-	{"quiet", false}, {"beeps-only", false}, {"all-beeps", false}, {"pace-beat", false},
+	{"quiet", false}, {"beeps-only", false}, {"all-beeps", false}, {"pace-beat", false}, {"pace", false},
 }
 
 func defaultSettings() settings {
@@ -279,6 +279,7 @@ func (r *settingsReader) more(name string, v *unstable.Node, at, width int) bool
 		var o runOptions
 		c := &cobra.Command{}
 		o.flags(c)
+		perPassFlag(c.Flags(), &o.perPass)
 		switch {
 		case m.quoted != (v.Kind == unstable.String):
 			quotes := map[bool]string{true: "in quotes", false: "without quotes"}

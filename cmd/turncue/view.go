@@ -69,7 +69,17 @@ func (v viewer) view(f runner.Frame) terminal.View {
 }
 
 // dialText is the ring's setting and which way the handle goes to it.
+// Of several steps joined it is all of theirs in order.
 func dialText(s *sequence.Step) string {
+	if len(s.Parts) > 0 {
+		var all []string
+		for i := range s.Parts {
+			if text := dialText(&s.Parts[i]); text != "" {
+				all = append(all, text)
+			}
+		}
+		return strings.Join(all, ", then ")
+	}
 	text, handle := sheet.Setting(s)
 	if handle == "" {
 		return text
@@ -116,7 +126,11 @@ func stateText(f runner.Frame) string {
 }
 
 // headline is the number or word that matters at a step, and whose it is.
+// Of several steps joined it is that of the first.
 func headline(s *sequence.Step, unit calc.Length) (label, big string) {
+	if len(s.Parts) > 0 {
+		return headline(&s.Parts[0], unit)
+	}
 	if m := s.Measure; m != nil {
 		label = "MEASURE " + strings.ToUpper(m.What)
 		big = m.Nominal.Trimmed(unit, 3)

@@ -24,6 +24,8 @@ type Head struct {
 	LathePath string `json:"lathe_path"`
 	LatheText string `json:"lathe_text"`
 	Plan      string `json:"plan"` // the Fingerprint of the plan without readings
+	// Pace is how many presses a pass takes; the zero one is not written.
+	Pace sequence.Pace `json:"pace,omitempty"`
 	// Learner and Instructor are empty where nobody is being taught. Who is the account
 	// the run was begun from, or empty.
 	Learner    string `json:"learner,omitempty"`
@@ -78,13 +80,16 @@ func (h Head) name() string {
 // A Changed error says why a journal cannot be gone on with: what it was made from
 // is not what is there now.
 type Changed struct {
-	What  string // "job", "lathe" or "plan"
-	Path  string
+	What  string // "job", "lathe", "pace" or "plan"
+	Path  string // of a job or a lathe; else the pace the run was begun at
 	Lines []string // up to ten lines that differ: "3 was: ...", "3 now: ..."
 }
 
 func (c *Changed) Error() string {
-	if c.What == "plan" {
+	switch c.What {
+	case "pace":
+		return fmt.Sprintf("the run was begun with --pace %s: go on with that, or start again", c.Path)
+	case "plan":
 		return "the plan made now is not the one the run was begun with: finish it with the program it was begun with, or start again"
 	}
 	return fmt.Sprintf("the %s %s was changed since the run was begun: put it back, or start again", c.What, c.Path)
@@ -98,6 +103,9 @@ func (h Head) Same(now Head) error {
 	}
 	if h.LatheText != now.LatheText {
 		return &Changed{"lathe", now.LathePath, differing(h.LatheText, now.LatheText)}
+	}
+	if h.Pace != now.Pace {
+		return &Changed{What: "pace", Path: h.Pace.String()}
 	}
 	if h.Plan != now.Plan {
 		return &Changed{What: "plan"}

@@ -58,7 +58,13 @@ func Ring(s *sequence.Step) string {
 }
 
 // Setting is [Ring] with the way the handle goes to it; "" where no handle is named.
+// Of several steps joined it is that of the first that has one.
 func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
+	for i := range s.Parts {
+		if text, handle := Setting(&s.Parts[i]); text != "" {
+			return text, handle
+		}
+	}
 	for _, m := range s.Moves {
 		switch m := m.(type) {
 		case sequence.Shift:
