@@ -80,8 +80,8 @@ func (h Head) name() string {
 // A Changed error says why a journal cannot be gone on with: what it was made from
 // is not what is there now.
 type Changed struct {
-	What  string // "job", "lathe", "pace" or "plan"
-	Path  string // of a job or a lathe; else the pace the run was begun at
+	What  string   // "job", "lathe", "pace" or "plan"
+	Path  string   // of a job or a lathe; else the pace the run was begun at
 	Lines []string // up to ten lines that differ: "3 was: ...", "3 now: ..."
 }
 
