@@ -97,6 +97,8 @@ type Lathe struct {
 	DepthOfCut       calc.Length   // roughing depth on radius; zero: from the table for this size of lathe
 	Tools            []Tool
 	Materials        []cutting.Material // the shop's own
+	Measures         []Instrument       // measuring tools owned; none listed: whatever a plan asks for
+	Capacity         Capacity
 }
 
 // Gearing is what the lathe brings to the choice of change gears: everything but
@@ -160,5 +162,8 @@ type Tool struct {
 	Tip   string      // threading tool, boring bar: "sharp", "flat 0.1 mm", "radius 0.1 mm"
 	Reach calc.Length // how deep a blade can go, zero: from its width; how far a boring bar may stand out, zero: four times its size
 	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar
-	Pos   Pos
+	Hand  string      // turning tool: "right", which cuts towards the chuck, "left" or "neutral"; "right" unless given
+	// UpsideDown says that a threading tool can be clamped upside down.
+	UpsideDown bool
+	Pos        Pos
 }

@@ -478,6 +478,54 @@ func BenchmarkParseJob(b *testing.B) {
 
 // Everything a lathe can say of its gears, its motor and its shop is there when it
 // was written, and what was left out has its stated default.
+func inFullCapacity(t *testing.T, l *Lathe) {
+	t.Helper()
+	c := l.Capacity
+	if c.Swing != 9*calc.Inch || c.SwingOverSlide != 130*mm || c.SpindleBore != 26*mm || c.SpindleLength != 420*mm || c.ChuckDepth != 60*mm ||
+		!slices.Equal(c.Steadies, []string{"travelling", "fixed"}) || c.Sleeve != 65*mm || c.Taper != "2" || c.Centre != "dead" {
+		t.Errorf("capacity %+v", c)
+	}
+	if l.Tailstock == nil || l.Tailstock.Travel != 4*mm || l.Tailstock.Divisions != 80 {
+		t.Errorf("tailstock %+v", l.Tailstock)
+	}
+}
+
+func inFullTools(t *testing.T, l *Lathe) {
+	t.Helper()
+	n := len(l.Tools)
+	if l.Tools[0].Hand != "right" || l.Tools[n-2].Hand != "left" || !l.Tools[n-1].UpsideDown || l.Tools[n-1].Hand != "" {
+		t.Errorf("tools %+v", l.Tools)
+	}
+	for _, c := range []struct {
+		size  calc.Length
+		kinds []string
+		want  int // of the measuring tools; -1: none
+	}{
+		{20 * mm, []string{"micrometer", "caliper"}, 0},
+		{calc.Inch, []string{"micrometer", "caliper"}, 1},
+		{40 * mm, []string{"micrometer", "caliper"}, 1},
+		{51 * mm, []string{"micrometer", "caliper"}, 2},
+		{151 * mm, []string{"micrometer", "caliper"}, -1},
+		{20 * mm, []string{"depth gauge"}, -1},
+	} {
+		got := l.Finest(c.size, c.kinds...)
+		if c.want < 0 && got != nil || c.want >= 0 && got != &l.Measures[c.want] {
+			t.Errorf("the finest of %v for %s is %+v", c.kinds, c.size, got)
+		}
+	}
+	for text, want := range map[string]bool{"M12x1.75-6g": true, "M12x1.75-6h": true, "M12x1.75": true, "M12x1.5": false, "M12x1.75 LH": false, "M10": false} {
+		th, err := thread.Parse(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, kind := range []string{KindRingGauge, KindPlugGauge} {
+			if got := l.ThreadGauge(kind, &th); (got != nil) != want || want && (got.Kind != kind || got.Thread.External != (kind == KindRingGauge)) {
+				t.Errorf("a %s for %s: %+v", kind, text, got)
+			}
+		}
+	}
+}
+
 func TestLatheInFull(t *testing.T) {
 	const more = `
 fixed = "1/2"
@@ -485,8 +533,21 @@ levers = { A = "1", B = "1/2", C = 2 }
 tumbler = false
 mounted = "20-60"
 base_speed = "900 rpm"
+swing = "9 in"
+swing_over_slide = "130 mm"
+spindle_bore = "26 mm"
+spindle_length = "420 mm"
+chuck_depth = "60 mm"
+steady = ["travelling", "fixed"]
 `
 	const tables = `
+[tailstock]
+travel = "4 mm"
+divisions = 80
+sleeve = "65 mm"
+taper = "MT2"
+centre = "dead"
+
 [banjo]
 module = "1 mm"
 clearance = "4 mm"
@@ -518,6 +579,46 @@ source = "trial cuts"
 
 [[tool]]
 kind = "turning"
+
+[[tool]]
+kind = "turning"
+hand = "left"
+
+[[tool]]
+kind = "threading"
+tip = "sharp"
+upside_down = true
+
+[[measure]]
+kind = "micrometer"
+to = "25 mm"
+resolution = "0.01 mm"
+
+[[measure]]
+kind = "micrometer"
+from = "1 in"
+to = "2 in"
+resolution = "0.0001 in"
+
+[[measure]]
+kind = "caliper"
+to = "150 mm"
+resolution = "0.02 mm"
+
+[[measure]]
+kind = "thread wires"
+size = "1 mm"
+
+[[measure]]
+kind = "plug gauge"
+thread = "M12x1.75"
+
+[[measure]]
+kind = "ring gauge"
+thread = "M12x1.75-6g"
+
+[[measure]]
+kind = "pitch gauge"
 `
 	_, plainText := ExampleText()
 	head, rest, ok := strings.Cut(plainText, "[banjo]")
@@ -541,6 +642,8 @@ kind = "turning"
 	if l.Dial == nil || *l.Dial != (gear.ThreadDial{Wheel: 16, Lines: 8}) || l.BaseSpeed != 900*calc.RPM {
 		t.Errorf("dial %v, base %s", l.Dial, l.BaseSpeed)
 	}
+	inFullCapacity(t, l)
+	inFullTools(t, l)
 	if d := l.Drive(); d.Base != 900*calc.RPM || d.At(450*calc.RPM) != d.Power/2 || d.Power != cutting.Induction*cutting.Power(l.Power) {
 		t.Errorf("drive %+v", d)
 	}

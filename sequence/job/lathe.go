@@ -38,6 +38,13 @@ var latheFields = []field{
 	{"coast", `[coast] with turns = 0.8 and at = "100 rpm": switch off at that speed without a cut and count the turns until it stands`},
 	{"material", `[[material]] with name = "axle steel" and like = "medium-carbon steel"`},
 	{"tool", `[[tool]]`},
+	{"measure", `[[measure]] with kind = "micrometer", to = "25 mm" and resolution = "0.01 mm"`},
+	{"swing", `"250 mm"`},
+	{"swing_over_slide", `"150 mm"`},
+	{"spindle_bore", `"26 mm"`},
+	{"spindle_length", `"420 mm"`},
+	{"chuck_depth", `"60 mm"`},
+	{"steady", `["fixed", "travelling"]`},
 }
 
 var banjoFields = []field{
@@ -81,7 +88,7 @@ var speedFields = []field{
 	{"max", `2000`},
 }
 
-var latheShape = &shape{lists: []string{"tool", "material"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "tailstock", "thread_dial", "coast"}}
+var latheShape = &shape{lists: []string{"tool", "material", "measure"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "tailstock", "thread_dial", "coast"}}
 
 // The defaults and limits of a lathe.
 const (
@@ -112,6 +119,8 @@ func ParseLathe(path, text string) (*Lathe, error) {
 	p.feeds()
 	p.materials()
 	p.tools()
+	p.measures()
+	p.capacity()
 	if err := r.faults.Err(); err != nil {
 		return nil, err
 	}
@@ -124,7 +133,7 @@ func latheElsewhere(key string) (not, instead string) {
 	for _, g := range []struct {
 		fields []field
 		where  string
-	}{{dialFields, "[cross_slide] or [top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {threadDialFields, "[thread_dial]"}, {toolFields, "[[tool]]"}, {materialFields, "[[material]]"}} {
+	}{{dialFields, "[cross_slide] or [top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {threadDialFields, "[thread_dial]"}, {toolFields, "[[tool]]"}, {materialFields, "[[material]]"}, {measureFields, "[[measure]]"}, {tailstockFields, "[tailstock]"}} {
 		if contains(keysOf(g.fields), key) {
 			return "above the headings", "write it below " + g.where
 		}
@@ -217,8 +226,7 @@ func (p *latheParser) slides() {
 		l.Carriage = &d
 	}
 	if a := p.top.get("tailstock"); a.value != nil {
-		d, _ := p.dial(a)
-		l.Tailstock = &d
+		l.Tailstock = p.tailstock(a)
 	}
 }
 
@@ -227,6 +235,11 @@ func (p *latheParser) dial(a arg) (d setup.Dial, clockwiseIn bool) {
 	if s == nil {
 		return d, true
 	}
+	return p.ringOf(s)
+}
+
+// ringOf reads the ring of a wheel in its table.
+func (p *latheParser) ringOf(s *scope) (d setup.Dial, clockwiseIn bool) {
 	travel, marked, reads := s.need("travel"), s.get("marked"), s.get("reads")
 	d.Travel = travel.length(maxTravel)
 	d.Marked = marked.length(2 * maxTravel)

@@ -16,6 +16,8 @@ var toolFields = []field{
 	{"tip", `"radius 0.15 mm"`},
 	{"reach", `"12 mm"`},
 	{"size", `"2 mm"`},
+	{"hand", `"right"`},
+	{"upside_down", `true`},
 }
 
 // The kinds of tool.
@@ -34,10 +36,10 @@ const (
 // toolKeys is what each kind of tool has beside kind and steel, and whether it
 // must be given.
 var toolKeys = map[string]map[string]bool{
-	KindTurning:     {},
+	KindTurning:     {"hand": false},
 	KindGrooving:    {"width": true, "reach": false},
 	KindParting:     {"width": true, "reach": false},
-	KindThreading:   {"tip": true, "width": false},
+	KindThreading:   {"tip": true, "width": false, "upside_down": false},
 	KindChamfer:     {},
 	KindCentreDrill: {"size": true},
 	KindDrill:       {"size": true},
@@ -46,6 +48,13 @@ var toolKeys = map[string]map[string]bool{
 }
 
 var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar}
+
+// The hands of a turning tool: a right-hand tool cuts towards the chuck.
+const (
+	HandRight   = "right"
+	HandLeft    = "left"
+	HandNeutral = "neutral"
+)
 
 // maxWidth is the widest blade, and the most a tool can be.
 const maxWidth = 60 * calc.Millimetre
@@ -79,7 +88,7 @@ func (p *latheParser) tool(t *table) Tool {
 			must, has := toolKeys[out.Kind][f.key]
 			switch {
 			case !has && s.given(f.key):
-				p.fault("tool-key", s.t.find(f.key).pos, out.Kind, f.key, owners(f.key))
+				p.fault("tool-key", s.t.find(f.key).pos, out.Kind, f.key, ownersIn(f.key, kindsOfTool, toolKeys))
 			case must:
 				s.need(f.key)
 			}
@@ -93,6 +102,13 @@ func (p *latheParser) tool(t *table) Tool {
 		reach.fault("reach-of-nothing", show(out.Width, unit(strings.TrimSpace(s.get("width").str))), show(out.Reach, unit(strings.TrimSpace(reach.str))))
 	}
 	out.Tip = toolTip(s.get("tip"))
+	if out.Kind == KindTurning {
+		out.Hand = HandRight
+	}
+	if a := s.get("hand"); a.value != nil {
+		out.Hand = a.word(HandRight, HandLeft, HandNeutral)
+	}
+	out.UpsideDown = s.get("upside_down").truth(false)
 	return out
 }
 
@@ -112,15 +128,4 @@ func toolTip(a arg) string {
 		return ""
 	}
 	return text
-}
-
-// owners are the kinds of tool that have a key.
-func owners(key string) string {
-	var out []string
-	for _, k := range kindsOfTool {
-		if _, ok := toolKeys[k][key]; ok {
-			out = append(out, k)
-		}
-	}
-	return strings.Join(out, ", ")
 }

@@ -142,6 +142,11 @@ var wordings = map[string]wording{
 	"no-tool":          {"the lathe has no tool", `write [[tool]] with kind = "turning", and one for every other tool there is`},
 	"tool-key":         {"a {0} tool has no {1}", "leave {1} out: it belongs to {2}"},
 	"tool-tip":         {"{0}", "{1}"},
+	"order":            {"{0} is {1} and {2} is {3}", "give the smaller one as {0}"},
+	"steady-twice":     {"the {0} steady is there twice", "keep one of the two"},
+	"measure-count":    {"there are more than {0} measuring tools", "leave out those that are not used"},
+	"measure-key":      {"a {0} has no {1}", "leave {1} out: it belongs to {2}"},
+	"gauge-thread":     {"thread: {0}", "{1}"},
 	"tip-share":        {`tip "{0}" is a share of the pitch`, `a tool at hand has one size: write one such as tip = "radius 0.15 mm"`},
 	"reach-of-nothing": {"a blade {0} wide cannot reach {1}", "its reach is how far it stands out of its holder, up to eight widths"},
 }
