@@ -128,13 +128,15 @@ func (i *Instrument) Reaches(size calc.Length) bool {
 }
 
 // Finest is the instrument of some kinds that reaches a size and is read to the
-// smallest step; nil where none is listed. Of equal ones the first listed is taken.
+// smallest step; nil where none is listed. Of equal ones the kind named first is taken.
 func (l *Lathe) Finest(size calc.Length, kinds ...string) *Instrument {
 	var best *Instrument
-	for i := range l.Measures {
-		m := &l.Measures[i]
-		if contains(kinds, m.Kind) && m.Reaches(size) && (best == nil || m.Resolution < best.Resolution) {
-			best = m
+	for _, kind := range kinds {
+		for i := range l.Measures {
+			m := &l.Measures[i]
+			if m.Kind == kind && m.Reaches(size) && (best == nil || m.Resolution < best.Resolution) {
+				best = m
+			}
 		}
 	}
 	return best

@@ -34,6 +34,8 @@ type Job struct {
 	Tip      string      // tip of the threading tool; "" takes the lathe's tool
 	Sections []Section   // from the free end towards the chuck
 	Bores    []Bore      // from the free end inwards, each smaller than the one before; none: a solid part
+
+	BarLength calc.Length // of the piece of bar; zero is not known
 }
 
 // Section is one stretch of the part.

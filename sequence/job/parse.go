@@ -18,6 +18,7 @@ var jobFields = []field{
 	{"material", `"mild steel"`},
 	{"bar", `"22 mm"`},
 	{"stickout", `"60 mm"`},
+	{"bar_length", `"150 mm"`},
 	{"lathe", `"../lathes/bench.toml"`},
 	{"units", `"mm"`},
 	{"face", `"0.5 mm"`},
@@ -171,6 +172,10 @@ func (p *jobParser) head() {
 		j.Unit = calc.Inch
 	}
 	j.StickOut = s.need("stickout").length(maxOut)
+	long := s.get("bar_length")
+	if j.BarLength = long.length(2 * maxOut); j.BarLength > 0 && j.BarLength <= j.StickOut {
+		long.fault("bar-short", p.show(j.BarLength), p.show(j.StickOut), p.show(roundUp(j.StickOut+j.Bar*3/2, j.Unit)))
+	}
 	if face := s.get("face"); face.value != nil {
 		j.Face = face.length(maxFace)
 	}

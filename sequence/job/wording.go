@@ -79,6 +79,7 @@ var wordings = map[string]wording{
 	"as-bar-not-last":   {"section {0} is left as the bar but is not the last", "only the section next to the chuck can stay at the bar's diameter"},
 	"longer-than-out":   {"section {0} is {1} long, and {2} of the bar can be worked", "let the bar stick out at least {3}, which leaves {4} to the jaws, or make the part shorter"},
 	"stickout-short":    {"stickout {0} is too short: {1} need {2}", `write stickout = "{3}" or make the part shorter`},
+	"bar-short":         {"a bar {0} long cannot stick out {1} of the jaws", `write bar_length = "{2}" or more, which leaves its diameter and a half to the jaws, or less stickout`},
 	"parting-on-centre": {"a part held on a centre cannot be parted off", "write part_off = false and saw it off afterwards"},
 	"undercut-on-plain": {"section {0} has an undercut but no thread", "leave undercut out: only a thread has one here"},
 	"no-undercut":       {"section {0}, {1}, runs to a shoulder without an undercut", `write undercut = "regular", which for a pitch of {2} is {3} to {4} wide by {5}, or undercut = "short", {6} to {7}`},

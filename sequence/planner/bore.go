@@ -318,7 +318,7 @@ func (b *build) roughBore(c *cavity, t job.Tool) bool {
 	}
 	if b.carriage == nil {
 		b.add("rough/mark", sequence.Step{
-			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: "caliper"}),
+			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: b.handy("the mark on the bar", job.KindCaliper, job.KindCaliper, job.KindRule)}),
 			Closing: sequence.Cue{sequence.WordMarkBar, sequence.WordAt, sequence.LengthWord(c.end, b.job.Unit, 2), sequence.WordFromTip},
 			Why:     "The passes end when this mark comes to the end of the work.", Hand: hand("caliper"),
 		})
@@ -448,9 +448,14 @@ func (b *build) sizeBore(c *cavity, t job.Tool) bool {
 // measureBore measures a bore between its last cuts or after them.
 func (b *build) measureBore(c *cavity, k int, planned, plausible calc.Length, final bool) *sequence.Measure {
 	id := fmt.Sprintf("finish/size%d", k)
+	size := planned
+	if final {
+		size = c.aim
+	}
+	with, division := b.inBore(c, size, boreGauge)
 	m := &sequence.Measure{
 		What: sequence.MeasureBore, Nominal: planned, Min: planned - 2*plausible, Max: planned + plausible, Grows: true,
-		Unit: b.job.Unit, Division: b.readingDivision(), Got: b.got(b.prefix() + id),
+		Unit: b.job.Unit, Division: division, Got: b.got(b.prefix() + id),
 	}
 	why := "What this cut left tells what the last one must take: two equal cuts spring the bar the same."
 	if final {
@@ -460,7 +465,7 @@ func (b *build) measureBore(c *cavity, k int, planned, plausible calc.Length, fi
 	b.pass, b.of = 0, 0
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureBore, With: boreGauge}),
+		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureBore, With: with}),
 		Hand:  hand("bore_gauge"), Why: why, Cautions: []sequence.Word{sequence.WordStopBeforeTouch, sequence.WordCoolFirst},
 	})
 	return m
@@ -501,7 +506,8 @@ func (b *build) boreDepth(c *cavity, behind calc.Length, t job.Tool) {
 // depthSize measures the depth of a bore with the bar in front of the work.
 func (b *build) depthSize(k int, m *sequence.Measure) *calc.Length {
 	id := fmt.Sprintf("depth/size%d", k)
-	m.What, m.Unit, m.Division, m.Grows = sequence.MeasureDepth, b.job.Unit, 10*calc.Micrometre, true
+	with, division := b.onLength(b.hole.Pos, "the depth of "+b.hole.Name, b.hole.Depth.Nominal, b.hole.Depth.Tolerance())
+	m.What, m.Unit, m.Division, m.Grows = sequence.MeasureDepth, b.job.Unit, division, true
 	m.Got = b.got(b.prefix() + id)
 	why := "From the end to the step as it is now: the top slide takes what is left."
 	if m.Final {
@@ -509,7 +515,7 @@ func (b *build) depthSize(k int, m *sequence.Measure) *calc.Length {
 	}
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-		Moves: append(b.stop(), sequence.Inspect{What: m.What, With: "depth gauge"}),
+		Moves: append(b.stop(), sequence.Inspect{What: m.What, With: with}),
 		Hand:  hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Why: why,
 	})
 	return m.Got

@@ -24,6 +24,7 @@ func (b *build) checkAll() {
 	b.checkStiff()
 	b.chooseBores()
 	b.checkCentre()
+	b.checkCapacity()
 	if b.job.PartOff && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")
 	}
@@ -92,7 +93,7 @@ func (b *build) checkStiff() {
 		case cutting.NeedsCentre:
 			b.refuse(v.sec, "support = \"centre\", or a shorter part", "%s stands out %s from the free end on its own: %s, and five are the most without a centre", b.show(v.aim), b.show(long), ratio)
 		case cutting.NeedsSteady:
-			b.refuse(v.sec, "a shorter part, or a travelling steady by your own plan", "%s over %s from the centre: %s, and ten are the most without a steady", b.show(v.aim), b.show(long), ratio)
+			b.refuse(v.sec, "a shorter part, or "+b.steady(), "%s over %s from the centre: %s, and ten are the most without a steady", b.show(v.aim), b.show(long), ratio)
 		case cutting.LightCuts:
 			b.warnOnce(fmt.Sprintf("section %s is %s long from the free end: light cuts, and mind the spring", v.sec.Name, ratio))
 		}
@@ -104,7 +105,7 @@ func (b *build) checkStiff() {
 
 func (b *build) stiffHint(h cutting.Hold) string {
 	if h == cutting.NeedsSteady {
-		return "a shorter stick-out; a travelling steady is not planned"
+		return "a shorter stick-out, or " + b.steady()
 	}
 	return "support = \"centre\", or a shorter stick-out"
 }

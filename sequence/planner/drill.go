@@ -415,11 +415,12 @@ func (b *build) checkDrilled(c *cavity) {
 func (b *build) checkBore(c *cavity, id, with, handling, why string) {
 	b.pass, b.of = 0, 0
 	d, got := c.bore, b.got(b.prefix()+id)
+	with, division := b.inBore(c, d.Diameter.Nominal, with)
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck,
 		Measure: &sequence.Measure{
 			What: sequence.MeasureBore, Nominal: c.size, Min: d.Diameter.Min, Max: d.Diameter.Max, Final: true, Grows: true,
-			Unit: b.job.Unit, Division: b.readingDivision(), Got: got,
+			Unit: b.job.Unit, Division: division, Got: got,
 		},
 		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureBore, With: with}),
 		Hand:  hand(handling), Why: why, Cautions: []sequence.Word{sequence.WordStopBeforeTouch, sequence.WordNoFinger},

@@ -6,6 +6,7 @@ import (
 	"turncue/calc"
 	"turncue/calc/cutting"
 	"turncue/sequence"
+	"turncue/sequence/job"
 )
 
 // bladeReach is how deep a parting blade of a width goes on a small lathe: six
@@ -112,13 +113,14 @@ func (b *build) placeBlade(last *level) {
 		Moves: append([]sequence.Move{x, move}, b.stop()...), Closing: sequence.Cue{sequence.WordLockCarriage},
 		Hand: hand("dial_set", "start_stop"), Why: "The length of the part and the width of the blade from the end.",
 	})
+	with, division := b.instrument(asked{last.sec.Pos, "the length to the blade", to, high - low, []string{job.KindCaliper, job.KindRule}}, "caliper", 10*calc.Micrometre)
 	m := &sequence.Measure{
 		What: sequence.MeasureEdge, Nominal: to, Min: low, Max: high, Final: true, Unit: b.job.Unit,
-		Division: 10 * calc.Micrometre, Got: got, Grows: true,
+		Division: division, Got: got, Grows: true,
 	}
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-		Moves: []sequence.Move{sequence.Inspect{What: sequence.MeasureEdge, With: "caliper"}},
+		Moves: []sequence.Move{sequence.Inspect{What: sequence.MeasureEdge, With: with}},
 		Hand:  hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Why: fmt.Sprintf("Length %s to %s.", b.show(low), b.show(high)),
 	})

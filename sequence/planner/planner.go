@@ -67,6 +67,7 @@ type build struct {
 	rpm      calc.Speed
 	isolated bool
 	parked   parked
+	sawn     calc.Length  // what the bar has to be sawn to, where it does not go through the spindle
 	afresh   bool         // the next setting inside comes from where nothing depends on a reading
 	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
 	section  *job.Section // whose steps are being made; nil for the set-up
@@ -278,7 +279,10 @@ func (b *build) clearOfBar() sequence.Shift {
 
 // mount fits a tool; its place is not known afterwards.
 func (b *build) mount(t job.Tool, kind sequence.ToolKind, edge string) sequence.Mount {
-	m := sequence.Mount{Kind: kind, Tip: t.Tip, Hand: "right", Edge: edge}
+	m := sequence.Mount{Kind: kind, Tip: t.Tip, Hand: t.Hand, Edge: edge}
+	if m.Hand == "" {
+		m.Hand = job.HandRight
+	}
 	if kind == sequence.GroovingTool || kind == sequence.PartingTool {
 		m.Width = t.Width
 	}
@@ -291,11 +295,15 @@ func (b *build) mount(t job.Tool, kind sequence.ToolKind, edge string) sequence.
 // tool finds a tool owned, or asks for one by name.
 func (b *build) tool(kind sequence.ToolKind, s *job.Section, for_ string) (job.Tool, bool) {
 	for _, t := range b.lathe.Tools {
-		if t.Kind == string(kind) {
+		if t.Kind == string(kind) && t.Hand != job.HandLeft { // every cut goes towards the chuck
 			return t, true
 		}
 	}
-	b.refuse(s, fmt.Sprintf("add it to %s: [[tool]] kind = %q", b.lathe.Source.Path, kind), "no %s tool is listed for the lathe, and %s needs one", kind, for_)
+	hand := ""
+	if kind == sequence.TurningTool {
+		hand = "right-hand "
+	}
+	b.refuse(s, fmt.Sprintf("add it to %s: [[tool]] kind = %q", b.lathe.Source.Path, kind), "no %s%s tool is listed for the lathe, and %s needs one", hand, kind, for_)
 	return job.Tool{}, false
 }
 

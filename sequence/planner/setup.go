@@ -37,12 +37,13 @@ func (b *build) setUp() {
 		Why:   "A key left in the chuck is thrown when the spindle starts. Key on its hook, then confirm.",
 		Hand:  hand("start_stop"),
 	})
+	indicator, division := b.onRunOut()
 	b.add("setup/true", sequence.Step{
 		Needs: sequence.NeedReading,
-		Moves: []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, sequence.Inspect{What: sequence.MeasureRunOut, With: "dial indicator"}},
+		Moves: []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, sequence.Inspect{What: sequence.MeasureRunOut, With: indicator}},
 		Measure: &sequence.Measure{
 			What: sequence.MeasureRunOut, Nominal: 0, Min: 0, Max: runOutLimit, Unit: b.job.Unit,
-			Division: 10 * calc.Micrometre, Final: true, Got: b.got("setup/true"),
+			Division: division, Final: true, Got: b.got("setup/true"),
 		},
 		Why:  "The full swing of the indicator in one turn. Too much: seat the bar again, turned a third; then pack at the jaw nearest the high spot by three quarters of the swing.",
 		Hand: hand("threejaw_shim"),
@@ -164,7 +165,7 @@ func (b *build) centre() {
 	b.add("centre/support", sequence.Step{
 		Moves:    append(b.stop(), sequence.Hold{How: "three-jaw chuck", StickOut: b.job.StickOut, Support: "centre"}),
 		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-		Hand:     hand("tailstock_tool"), Why: "The work warms and grows: try the centre again now and then.",
+		Hand:     hand("tailstock_tool"), Why: b.centreWhy(),
 	})
 }
 
@@ -177,7 +178,7 @@ func (b *build) layOut() {
 			b.plan.LayOut = append(b.plan.LayOut, s)
 		}
 	}
-	add(fmt.Sprintf("bar %s, %s", b.show(b.job.Bar), b.job.Material.Name))
+	add(b.barText())
 	for _, s := range b.plan.Steps {
 		for _, m := range s.Moves {
 			switch m := m.(type) {
@@ -201,7 +202,7 @@ func (b *build) layOut() {
 			case sequence.Tailstock:
 				switch {
 				case b.job.Centre:
-					add(fmt.Sprintf("%s %s and a tailstock centre", m.Kind, b.show(m.Diameter)))
+					add(fmt.Sprintf("%s %s and %s", m.Kind, b.show(m.Diameter), b.centreText()))
 				case m.Kind == sequence.CentreDrillTool:
 					add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
 				}

@@ -339,9 +339,9 @@ func (b *build) gauge(t *threading, depth calc.Length) {
 		id := fmt.Sprintf("thread/gauge%d", k)
 		b.add(id, sequence.Step{
 			Needs: sequence.NeedFit, Phase: sequence.PhaseCheck,
-			Moves: append(b.stopped(), sequence.Gauge{What: t.v.sec.Thread.String(), With: "ring gauge or nut " + t.v.sec.Thread.Designation}),
+			Moves: append(b.stopped(), sequence.Gauge{What: t.v.sec.Thread.String(), With: b.ringGauge(t.v.sec)}),
 			Hand:  hand("thread_nut"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-			Why: fmt.Sprintf("Brush clean first. The half-nuts stay shut. The depth may go on to %s, not further.", b.show(t.depth.Limit)),
+			Why: fmt.Sprintf("Brush clean first. The half-nuts stay shut. The depth may go on to %s, not further.%s", b.show(t.depth.Limit), b.overWires(t.v.sec)),
 		})
 		if b.readings.Fits[b.prefix()+id] != sequence.Tight {
 			return
@@ -456,12 +456,13 @@ func (b *build) checkScratch(t *threading) {
 	}
 	over := pitch.Travel(calc.Whole(int64(n)))
 	id := "thread/scratch/check"
+	with, division := b.onThreads(t.v.sec, over)
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck,
-		Moves: append(b.stopped(), sequence.Inspect{What: sequence.MeasureThreads, With: "rule or pitch gauge"}),
+		Moves: append(b.stopped(), sequence.Inspect{What: sequence.MeasureThreads, With: with}),
 		Measure: &sequence.Measure{
 			What: sequence.MeasureThreads, Threads: n, Nominal: over, Min: over - ruleError(over), Max: over + ruleError(over),
-			Unit: b.job.Unit, Division: calc.Millimetre / 10, Final: true, Got: b.got(b.prefix() + id),
+			Unit: b.job.Unit, Division: division, Final: true, Got: b.got(b.prefix() + id),
 		},
 		Hand: hand("pitch_gauge"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Why: fmt.Sprintf("A wrong gear shows here, while nothing is lost: %d threads of %s.", n, pitch),

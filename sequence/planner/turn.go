@@ -192,7 +192,7 @@ func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 	if b.carriage == nil {
 		b.pass, b.of = 0, 0
 		b.add("rough/scribe", sequence.Step{
-			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: "caliper"}),
+			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: b.handy("the line at the end of the passes", job.KindCaliper, job.KindCaliper, job.KindRule)}),
 			Closing: sequence.Cue{sequence.WordScribe, sequence.WordAt, sequence.LengthWord(v.end, b.job.Unit, 2), sequence.WordFromEnd},
 			Why:     "The passes along the work end at this line; the shoulder is faced to length afterwards.",
 			Hand:    hand("caliper"),
@@ -343,9 +343,14 @@ func (b *build) stockOf(v *level) calc.Length {
 }
 
 func (b *build) measureSize(v *level, id string, planned, plausible calc.Length, final bool, got *calc.Length) {
+	size := planned
+	if final {
+		size = v.aim
+	}
+	with, division := b.onDiameter(v, size)
 	m := &sequence.Measure{
 		What: sequence.MeasureDiameter, Nominal: planned, Min: planned - plausible, Max: planned + 2*plausible,
-		Unit: b.job.Unit, Division: b.readingDivision(), Got: got,
+		Unit: b.job.Unit, Division: division, Got: got,
 	}
 	if final {
 		m.Final, m.Nominal, m.Min, m.Max = true, v.aim, v.sec.Diameter.Min, v.sec.Diameter.Max
@@ -357,7 +362,7 @@ func (b *build) measureSize(v *level, id string, planned, plausible calc.Length,
 	b.pass, b.of = 0, 0
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureDiameter, With: b.micrometer()}),
+		Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureDiameter, With: with}),
 		Hand:  hand("mic_outside"), Why: why, Cautions: []sequence.Word{sequence.WordStopBeforeTouch, sequence.WordCoolFirst},
 	})
 }
@@ -380,8 +385,6 @@ func (b *build) readingDivision() calc.Length {
 	}
 	return 10 * calc.Micrometre
 }
-
-func (b *build) micrometer() string { return "micrometer" }
 
 // rezero takes the ring of the cross slide to have its zero elsewhere; the tool is then
 // known to stand elsewhere too.
@@ -458,12 +461,13 @@ func (b *build) shoulder(v *level) {
 		Cautions: []sequence.Word{sequence.WordNearJaws}, Hand: hand("start_stop", "touch_off"),
 		Why: "From here the top slide gives the length; the carriage stays locked.",
 	})
+	with, division := b.onLength(v.sec.Pos, "the length of "+v.sec.Name, length.Nominal, length.Tolerance())
 	m := &sequence.Measure{
 		What: sequence.MeasureLength, Nominal: v.end - v.from, Min: v.end - v.from - calc.Millimetre, Max: length.Max,
-		Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true,
+		Unit: b.job.Unit, Division: division, Grows: true,
 	}
 	out := b.crossOut((v.most - b.x) / 2)
-	if got := b.shoulderSize(1, m, out); got != nil {
+	if got := b.shoulderSize(1, m, with, out); got != nil {
 		b.z = v.from + *got
 		b.top.zero = b.z
 	}
@@ -477,9 +481,9 @@ func (b *build) shoulder(v *level) {
 		b.shoulderCut(v, k-1)
 		m := &sequence.Measure{
 			What: sequence.MeasureLength, Nominal: length.Mid(), Min: length.Min, Max: length.Max,
-			Unit: b.job.Unit, Division: 10 * calc.Micrometre, Grows: true, Final: true,
+			Unit: b.job.Unit, Division: division, Grows: true, Final: true,
 		}
-		got := b.shoulderSize(k, m)
+		got := b.shoulderSize(k, m, with)
 		if got != nil {
 			b.top.zero += v.from + *got - b.z
 			b.z = v.from + *got
@@ -505,7 +509,7 @@ func (b *build) shoulder(v *level) {
 
 // shoulderSize measures the length of a section up to its shoulder, after some
 // moves.
-func (b *build) shoulderSize(k int, m *sequence.Measure, moves ...sequence.Move) *calc.Length {
+func (b *build) shoulderSize(k int, m *sequence.Measure, with string, moves ...sequence.Move) *calc.Length {
 	id := fmt.Sprintf("shoulder/size%d", k)
 	m.Got = b.got(b.prefix() + id)
 	why := "From the face in front to the shoulder as it is now: the top slide takes what is left."
@@ -515,7 +519,7 @@ func (b *build) shoulderSize(k int, m *sequence.Measure, moves ...sequence.Move)
 	moves = append(moves, b.stop()...)
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-		Moves: append(moves, sequence.Inspect{What: m.What, With: "depth gauge"}),
+		Moves: append(moves, sequence.Inspect{What: m.What, With: with}),
 		Hand:  hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Why: why,
 	})
 	return m.Got

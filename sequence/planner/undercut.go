@@ -117,14 +117,15 @@ func (b *build) undercut(v *level, t job.Tool, again bool) {
 		if k > 1 {
 			id = fmt.Sprintf("undercut/size%d", k)
 		}
+		with, division := b.instrument(asked{v.sec.Pos, "the groove", u.Diameter.Nominal, u.Diameter.Tolerance(), []string{job.KindCaliper}}, "caliper", 20*calc.Micrometre)
 		m := &sequence.Measure{
 			What: sequence.MeasureGroove, Nominal: u.Diameter.Mid(), Min: u.Diameter.Min, Max: u.Diameter.Max, Final: true,
-			Unit: b.job.Unit, Division: 20 * calc.Micrometre, Got: b.got(b.prefix() + id),
+			Unit: b.job.Unit, Division: division, Got: b.got(b.prefix() + id),
 		}
 		b.pass, b.of = 0, 0
 		b.add(id, sequence.Step{
 			Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-			Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureGroove, With: "caliper"}),
+			Moves: append(b.stop(), sequence.Inspect{What: sequence.MeasureGroove, With: with}),
 			Hand:  hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Why: u.Source + ".",
 		})
 		if m.Got == nil || *m.Got <= m.Max {

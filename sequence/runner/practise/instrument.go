@@ -2,6 +2,7 @@ package practise
 
 import (
 	"fmt"
+	"strings"
 
 	"turncue/calc"
 	"turncue/sequence"
@@ -17,7 +18,7 @@ func Shown(st *sequence.Step, size calc.Length) string {
 		}
 	}
 	m := st.Measure
-	if with != "micrometer" || m == nil || size < 0 {
+	if !strings.HasPrefix(with, "micrometer") || m == nil || size < 0 {
 		return fmt.Sprintf("the %s shows %s", orInstrument(with), sequence.SizeWord(size, unitOf(m)))
 	}
 	if m.Unit == calc.Inch {
