@@ -101,7 +101,7 @@ func (b *build) example(a asked, fine calc.Length) string {
 		}
 		return l.String()
 	}
-	from, to := a.size.Floor(span), (a.size + 1).Ceil(span)
+	from, to := a.size.Floor(span), (a.size + calc.Nanometre).Ceil(span)
 	out := fmt.Sprintf("[[measure]] kind = %q", kind)
 	switch kind {
 	case job.KindCaliper, job.KindDepthGauge, job.KindRule:
@@ -117,9 +117,9 @@ func (b *build) example(a asked, fine calc.Length) string {
 func niceBelow(l, unit calc.Length) calc.Length {
 	best := unit / 100_000
 	for step := best; step <= l; step *= 10 {
-		for _, n := range [...]calc.Length{1, 2, 5} {
-			if n*step <= l {
-				best = n * step
+		for _, nice := range [...]calc.Length{step, 2 * step, 5 * step} {
+			if nice <= l {
+				best = nice
 			}
 		}
 	}
