@@ -60,3 +60,30 @@ func TestHeadlinesFit(t *testing.T) {
 		}
 	}
 }
+
+// Where a pass along the work is cut, what is large is where to feed to, and not the turn
+// out that follows.
+func TestACutShowsWhereItEnds(t *testing.T) {
+	w, err := load("", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id, want := range map[string]string{
+		"s2/rough/pass1/cut":      "1 turn 19.60",
+		"s1/finish/pass3/cut":     "1 turn 7.60",
+		"s1/undercut/pass2/cut":   "1.28",
+		"s1/thread/pass4/cut":     "FORWARD",
+		"s1/thread/pass4/set":     "0.64",
+		"s2/rough/pass2/set":      "0.84",
+		"s1/thread/spring1/clear": "OUT 1 TURN",
+	} {
+		i := w.plan.Index(id)
+		if i < 0 {
+			t.Errorf("no step %s", id)
+			continue
+		}
+		if _, got := headline(&w.plan.Steps[i], w.plan.Unit); got != want {
+			t.Errorf("%s shows %q large, want %q", id, got, want)
+		}
+	}
+}
