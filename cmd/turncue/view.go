@@ -148,8 +148,15 @@ func headline(s *sequence.Step, unit calc.Length) (label, big string) {
 	if s.Op == sequence.OpThread && (s.Phase == sequence.PhaseCut || s.Phase == sequence.PhaseReturn) {
 		return threadHeadline(s)
 	}
-	// What the hands end on matters most; a bare start or stop only where there is
-	// nothing else.
+	// Where a cut ends matters most, else what the hands end on; a bare start or stop only
+	// where there is nothing else.
+	if s.Phase == sequence.PhaseCut {
+		for _, m := range s.Moves {
+			if label, big := moveHeadline(m, unit); sequence.Cuts(m) && big != "" {
+				return label, big
+			}
+		}
+	}
 	for _, m := range slices.Backward(s.Moves) {
 		if label, big = moveHeadline(m, unit); big != "" {
 			return label, big
