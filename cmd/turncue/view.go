@@ -28,7 +28,7 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		Dial:   dialText(s),
 		Lines:  sentences(f.Prompt.Text()),
 		Notice: f.Notice,
-		Keys:   keysFor(s),
+		Keys:   keysFor(s, f.Phase),
 		State:  stateText(f),
 	}
 	if len(f.Prompt) == 0 {
@@ -60,6 +60,9 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		t.BigLabel, t.Big = "BEFORE YOU GO ON", "LOOK"
 		t.Lines = append(slices.Clone(f.Checks[1:]), f.Checks[0]) // what to look at first, then why
 		t.Dial, t.Size, t.Limits, t.Pass, t.Cautions = "", "", "", "", nil
+	}
+	if f.Phase == runner.Paused { // seen from three metres, too
+		t.BigLabel, t.Big = "P OR A PRESS", "PAUSED"
 	}
 	if f.Next != nil {
 		_, next := headline(f.Next, v.plan.Unit)
@@ -336,8 +339,14 @@ func gearsText(m sequence.Gears) string {
 }
 
 // keysFor is the help line.
-func keysFor(s *sequence.Step) string {
+func keysFor(s *sequence.Step, phase runner.Phase) string {
 	go_ := "space/pgdn/pedal next"
+	switch phase {
+	case runner.Paused:
+		return "p or space/pgdn/pedal go on   r again   ctrl-c stop"
+	case runner.Recheck:
+		return "looked? space/pgdn/pedal   r again   p pause   ctrl-c stop"
+	}
 	switch s.Needs {
 	case sequence.NeedReading:
 		go_ = "type the reading, enter"

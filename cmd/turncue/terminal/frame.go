@@ -1,6 +1,7 @@
 package terminal
 
 import (
+	"slices"
 	"strings"
 
 	"charm.land/lipgloss/v2"
@@ -164,7 +165,7 @@ func (p *page) named(name, text string) { p.add(kindText, named(name, text, p.wi
 // Cautions too long for theirs grow upwards over rows the sentences leave empty:
 // a caution is worth more than its place.
 func (p *page) instruct(lines, cautions []string, lineRoom, cautionRoom int) {
-	text := paragraphs("", lines, p.width-2, lineRoom)
+	text := paragraphs("", unsaid(lines, cautions), p.width-2, lineRoom)
 	warn := paragraphs("CAUTION: ", cautions, p.width-2, cautionRoom+max(0, lineRoom-len(text)))
 	lineRoom -= max(0, len(warn)-cautionRoom)
 	for i := range lineRoom {
@@ -181,6 +182,22 @@ func (p *page) instruct(lines, cautions []string, lineRoom, cautionRoom int) {
 			p.add(kindText, "")
 		}
 	}
+}
+
+// unsaid are the sentences that do not stand among the cautions: room is short, and
+// nothing is read twice.
+func unsaid(lines, cautions []string) []string {
+	if len(cautions) == 0 {
+		return lines
+	}
+	bare := func(s string) string { return strings.TrimRight(clean(s), " .") }
+	var left []string
+	for _, line := range lines {
+		if !slices.ContainsFunc(cautions, func(c string) bool { return strings.EqualFold(bare(line), bare(c)) }) {
+			left = append(left, line)
+		}
+	}
+	return left
 }
 
 // tiny is the screen too small for drawn letters: rows of text, what matters

@@ -292,3 +292,24 @@ func TestPlain(t *testing.T) {
 		t.Error("more than a line")
 	}
 }
+
+// What stands among the cautions is not shown among the sentences as well, large or plain.
+func TestACautionIsShownOnce(t *testing.T) {
+	v := View{
+		Where: "step 1 of 2", Big: "0.42",
+		Lines:    []string{"Cross slide in to 0.42.", "Mind the jaws.", "mind the jaws", "Leaves 21.16 mm."},
+		Cautions: []string{"Mind the jaws"},
+	}
+	for _, size := range [][2]int{{80, 24}, {40, 20}, {200, 60}} {
+		text := Frame(v, size[0], size[1])
+		if n := strings.Count(strings.ToLower(text), "mind the jaws"); n != 1 {
+			t.Errorf("%v: said %d times:\n%s", size, n, text)
+		}
+		if !strings.Contains(text, "CAUTION: Mind the jaws") || !strings.Contains(text, "Leaves 21.16 mm.") {
+			t.Errorf("%v:\n%s", size, text)
+		}
+	}
+	if got, want := Plain(v), "Step 1 of 2: 0.42. Cross slide in to 0.42. Leaves 21.16 mm. CAUTION: Mind the jaws."; got != want {
+		t.Errorf("plain: %q, want %q", got, want)
+	}
+}

@@ -48,7 +48,7 @@ func Plain(v View) string {
 	}
 	add("", join(clean(v.BigLabel), " ", clean(v.Big)))
 	add("Dial ", v.Dial)
-	for _, l := range v.Lines {
+	for _, l := range unsaid(v.Lines, v.Cautions) {
 		add("", l)
 	}
 	add("Size ", v.Size)
