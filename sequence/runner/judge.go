@@ -91,19 +91,21 @@ func question(m *sequence.Measure, v calc.Length, why string) judgement {
 
 // judgeFinal judges a finished size outside its limits.
 func judgeFinal(m *sequence.Measure, v calc.Length) judgement {
-	short := v < m.Min
-	beyond := v - m.Max
-	word, limit := "over size", m.Max
-	if short {
-		beyond, word, limit = m.Min-v, "under size", m.Min
+	if _, slipped := likelySlip(m, v); slipped || max(m.Min-v, v-m.Max) > farOff {
+		return question(m, v, beyond(m, v))
 	}
-	why := fmt.Sprintf("%s is %s by %s (limit %s)", size(v, m.Unit), word, size(beyond, m.Unit), size(limit, m.Unit))
-	if _, slipped := likelySlip(m, v); slipped || beyond > farOff {
-		return question(m, v, why)
-	}
-	j := judgement{result: wrongSize(m, short), notice: why}
+	j := judgement{result: wrongSize(m, v < m.Min), notice: beyond(m, v)}
 	j.notice += remedy[j.result]
 	return j
+}
+
+// beyond is how far a size is outside its limits, in words.
+func beyond(m *sequence.Measure, v calc.Length) string {
+	word, by, limit := "over size", v-m.Max, m.Max
+	if v < m.Min {
+		word, by, limit = "under size", m.Min-v, m.Min
+	}
+	return fmt.Sprintf("%s is %s by %s (limit %s)", size(v, m.Unit), word, size(by, m.Unit), size(limit, m.Unit))
 }
 
 // remedy is what to do about a size past saving here; one that can be cut again needs

@@ -83,9 +83,30 @@ func (s State) weigh(m *sequence.Measure, v calc.Length, j judgement) judgement 
 			r := wrongSize(m, v < m.Min)
 			return judgement{result: r, notice: fmt.Sprintf("%s, read twice%s", size(v, m.Unit), remedy[r])}
 		}
+		if r, why := s.spoilt(v); r != "" {
+			return judgement{result: r, notice: why + ", read twice" + remedy[r]}
+		}
 		return judgement{result: Confirmed, notice: fmt.Sprintf("%s, read twice", size(v, m.Unit))}
 	}
 	return j
+}
+
+// spoilt says that a size between two cuts is already past what the drawing lets it be in
+// the end, and why; the result is "" where it is not, or where it is not finished later.
+func (s State) spoilt(v calc.Length) (Result, string) {
+	st := s.Step()
+	for i := s.pos + 1; i < len(s.plan.Steps); i++ {
+		n := &s.plan.Steps[i]
+		m := n.Measure
+		if m == nil || !m.Final || n.Section != st.Section || m.What != st.Measure.What {
+			continue
+		}
+		if v >= m.Min && v <= m.Max || wrongSize(m, v < m.Min) == MoreCuts {
+			return "", ""
+		}
+		return wrongSize(m, v < m.Min), beyond(m, v)
+	}
+	return "", ""
 }
 
 // doubtful says that an answer with this result leaves the size in doubt, so that one
