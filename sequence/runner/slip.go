@@ -25,13 +25,14 @@ func (s slip) text(unit calc.Length) string {
 // micrometer (0.5 mm; 0.025 in), the needle of a dial indicator or dial caliper
 // (1 mm; 0.1 in). Common practice.
 var turns = []struct {
+	unit calc.Length // of the instrument
 	per  calc.Length
 	name string
 }{
-	{calc.Millimetre / 2, "thimble turn"},
-	{25 * calc.Thou, "thimble turn"},
-	{calc.Millimetre, "needle turn"},
-	{100 * calc.Thou, "needle turn"},
+	{calc.Millimetre, calc.Millimetre / 2, "thimble turn"},
+	{calc.Inch, 25 * calc.Thou, "thimble turn"},
+	{calc.Millimetre, calc.Millimetre, "needle turn"},
+	{calc.Inch, 100 * calc.Thou, "needle turn"},
 }
 
 // likelySlip finds the slip that would bring an unlikely reading nearest to the size
@@ -48,13 +49,18 @@ func likelySlip(m *sequence.Measure, v calc.Length) (slip, bool) {
 			best, found = s, true
 		}
 	}
-	for _, t := range turns {
-		for _, with := range []calc.Length{v - t.per, v + t.per} {
-			consider(slip{t.per, t.name, with}, agree(m))
+	for _, own := range []bool{true, false} { // an instrument of the other unit is less likely
+		for _, t := range turns {
+			if own != (t.unit == m.Unit) {
+				continue
+			}
+			for _, with := range []calc.Length{v - t.per, v + t.per} {
+				consider(slip{t.per, t.name, with}, agree(m))
+			}
 		}
-	}
-	if found {
-		return best, true
+		if found {
+			return best, true
+		}
 	}
 	slack := max(agree(m), m.Nominal/50)
 	if m.What == sequence.MeasureDiameter || m.What == sequence.MeasureGroove {
