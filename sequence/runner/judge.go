@@ -51,8 +51,12 @@ func judge(m *sequence.Measure, v calc.Length, before *calc.Length) judgement {
 	case sequence.MeasureEdge:
 		return judgeEdge(m, v)
 	}
-	if before != nil && !m.Grows && v > *before+agree(m) {
-		j := judgement{result: Questioned, notice: fmt.Sprintf("%s is bigger than before (%s)", size(v, m.Unit), size(*before, m.Unit))}
+	if before != nil && (m.Grows && v < *before-agree(m) || !m.Grows && v > *before+agree(m)) {
+		than := "bigger"
+		if m.Grows {
+			than = "smaller"
+		}
+		j := judgement{result: Questioned, notice: fmt.Sprintf("%s is %s than before (%s)", size(v, m.Unit), than, size(*before, m.Unit))}
 		if sl, ok := likelySlip(m, v); ok {
 			j.likely = sl.size
 			j.notice += "; " + sl.text(m.Unit)
@@ -95,7 +99,7 @@ func judgeFinal(m *sequence.Measure, v calc.Length) judgement {
 		return question(m, v, beyond(m, v))
 	}
 	j := judgement{result: wrongSize(m, v < m.Min), notice: beyond(m, v)}
-	j.notice += remedy[j.result]
+	j.notice += remedy(m, j.result)
 	return j
 }
 
@@ -109,10 +113,20 @@ func beyond(m *sequence.Measure, v calc.Length) string {
 }
 
 // remedy is what to do about a size past saving here; one that can be cut again needs
-// no words.
-var remedy = map[Result]string{
-	UnderSize: ": leave it in the chuck and measure again; if it stays so, sleeve it, make it anew, or see whether the next smaller size will do",
-	OverSize:  ": leave it in the chuck and measure again; if it stays so, the other faces must be cut to suit, or it is made anew",
+// no words. All of it is common practice.
+func remedy(m *sequence.Measure, r Result) string {
+	then := ""
+	switch {
+	case r == UnderSize:
+		then = "sleeve it, make it anew, or see whether the next smaller size will do"
+	case r != OverSize:
+		return ""
+	case m.What == sequence.MeasureBore:
+		then = "sleeve the bore, make what goes into it to suit, or make it anew"
+	default:
+		then = "the other faces must be cut to suit, or it is made anew"
+	}
+	return ": leave it in the chuck and measure again; if it stays so, " + then
 }
 
 // wrongSize is what a size outside its limits is: one that another cut can still

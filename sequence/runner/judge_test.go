@@ -27,6 +27,8 @@ func TestJudge(t *testing.T) {
 	scratch := sequence.Measure{
 		What: sequence.MeasureThreads, Threads: 10, Nominal: length(t, "17.5 mm"), Min: length(t, "17 mm"), Max: length(t, "18 mm"), Unit: calc.Millimetre,
 	}
+	bore := mm("25.01 mm", "25 mm", "25.021 mm", true)
+	bore.What, bore.Grows = sequence.MeasureBore, true
 	blade := shoulder
 	blade.What = sequence.MeasureEdge
 	for _, c := range []struct {
@@ -40,7 +42,7 @@ func TestJudge(t *testing.T) {
 		{"in the limits", last, "9.88 mm", Accepted, false, ""},
 		{"on the lower limit", last, "9.794 mm", Accepted, false, ""},
 		{"just over", last, "9.99 mm", MoreCuts, false, "9.99 mm is over size by 0.016 mm (limit 9.974 mm)"},
-		{"just under", last, "9.78 mm", UnderSize, false, "9.78 mm is under size by 0.014 mm (limit 9.794 mm)" + remedy[UnderSize]},
+		{"just under", last, "9.78 mm", UnderSize, false, "9.78 mm is under size by 0.014 mm (limit 9.794 mm)" + remedy(&last, UnderSize)},
 		{"a metric thimble turn up", last, "10.38 mm", Questioned, true, "10.38 mm is over size by 0.406 mm (limit 9.974 mm); one thimble turn (0.5 mm) off it would be 9.88 mm: measure again"},
 		{"a metric thimble turn down", last, "9.38 mm", Questioned, true, "9.38 mm is under size by 0.414 mm (limit 9.794 mm); one thimble turn (0.5 mm) off it would be 9.88 mm: measure again"},
 		{"an inch thimble turn, in millimetres", last, "10.52 mm", Questioned, true, "10.52 mm is over size by 0.546 mm (limit 9.974 mm); one thimble turn (0.635 mm) off it would be 9.885 mm: measure again"},
@@ -59,7 +61,11 @@ func TestJudge(t *testing.T) {
 		{"inch needle turn", inch, "0.475 in", Questioned, true, "0.475 in is over size by 0.099 in (limit 0.376 in); one needle turn (0.1 in) off it would be 0.375 in: measure again"},
 		{"millimetres typed as inches", inch, "9.525 in", Questioned, false, "9.525 in is over size by 9.149 in (limit 0.376 in); if that was read in millimetres, it would be 0.375 in: measure again"},
 		{"a shoulder too short is cut on", shoulder, "27.8 mm", MoreCuts, false, "27.8 mm is under size by 0.1 mm (limit 27.9 mm)"},
-		{"a shoulder too long is not", shoulder, "28.2 mm", OverSize, false, "28.2 mm is over size by 0.1 mm (limit 28.1 mm)" + remedy[OverSize]},
+		{"a shoulder too long is not", shoulder, "28.2 mm", OverSize, false, "28.2 mm is over size by 0.1 mm (limit 28.1 mm)" + remedy(&shoulder, OverSize)},
+		{"a bore too small is cut on", bore, "24.95 mm", MoreCuts, false, "24.95 mm is under size by 0.05 mm (limit 25 mm)"},
+		{"a bore too large is not", bore, "25.04 mm", OverSize, false,
+			"25.04 mm is over size by 0.019 mm (limit 25.021 mm): leave it in the chuck and measure again; if it stays so, sleeve the bore, make what goes into it to suit, or make it anew"},
+		{"the radius of a bore", bore, "12.505 mm", Questioned, false, "12.505 mm is under size by 12.495 mm (limit 25 mm); if that is the radius, it would be 25.01 mm: measure again"},
 		{"a wrong gear", scratch, "15 mm", WrongLead, false, "10 threads in 15 mm are 1.5 mm pitch, wanted 1.75 mm pitch: wrong pitch, check the gears"},
 		{"one thread too many", scratch, "19.3 mm", WrongLead, false, "10 threads in 19.3 mm are 1.93 mm pitch, wanted 1.75 mm pitch; or 11 were counted: wrong pitch, check the gears"},
 		{"the blade short of its place", blade, "27.5 mm", Misplaced, false, "27.5 mm is 0.5 mm short of 28 mm: move the blade, lock, measure again"},
@@ -71,6 +77,36 @@ func TestJudge(t *testing.T) {
 				t.Errorf("judge(%s)\n got %s %q firm=%v\nwant %s %q firm=%v", c.reading, got.result, got.notice, got.firm, c.want, c.notice, c.firm)
 			}
 		})
+	}
+}
+
+// Cutting makes a diameter smaller and a bore larger: a reading that says otherwise is
+// questioned, but for what two readings of one size may differ.
+func TestReadingAgainstTheOneBefore(t *testing.T) {
+	m := sequence.Measure{
+		What: sequence.MeasureDiameter, Nominal: length(t, "10.2 mm"), Min: length(t, "10 mm"), Max: length(t, "10.5 mm"),
+		Unit: calc.Millimetre, Division: 10 * calc.Micrometre,
+	}
+	bore := m
+	bore.What, bore.Grows = sequence.MeasureBore, true
+	for _, c := range []struct {
+		name            string
+		m               sequence.Measure
+		before, reading string
+		want            Result
+		notice          string
+	}{
+		{"smaller", m, "10.4 mm", "10.2 mm", Accepted, ""},
+		{"the same, nearly", m, "10.2 mm", "10.22 mm", Accepted, ""},
+		{"bigger", m, "10.2 mm", "10.23 mm", Questioned, "10.23 mm is bigger than before (10.2 mm): measure again, or go back and correct the reading before"},
+		{"a bore, larger", bore, "10.1 mm", "10.2 mm", Accepted, ""},
+		{"a bore, the same, nearly", bore, "10.2 mm", "10.18 mm", Accepted, ""},
+		{"a bore, smaller", bore, "10.2 mm", "10.17 mm", Questioned, "10.17 mm is smaller than before (10.2 mm): measure again, or go back and correct the reading before"},
+	} {
+		before := length(t, c.before)
+		if got := judge(&c.m, length(t, c.reading), &before); got.result != c.want || got.notice != c.notice {
+			t.Errorf("%s: %s %q, want %s %q", c.name, got.result, got.notice, c.want, c.notice)
+		}
 	}
 }
 

@@ -81,10 +81,10 @@ func (s State) weigh(m *sequence.Measure, v calc.Length, j judgement) judgement 
 		}
 		if m.Final {
 			r := wrongSize(m, v < m.Min)
-			return judgement{result: r, notice: fmt.Sprintf("%s, read twice%s", size(v, m.Unit), remedy[r])}
+			return judgement{result: r, notice: fmt.Sprintf("%s, read twice%s", size(v, m.Unit), remedy(m, r))}
 		}
 		if r, why := s.spoilt(v); r != "" {
-			return judgement{result: r, notice: why + ", read twice" + remedy[r]}
+			return judgement{result: r, notice: why + ", read twice" + remedy(m, r)}
 		}
 		return judgement{result: Confirmed, notice: fmt.Sprintf("%s, read twice", size(v, m.Unit))}
 	}
