@@ -118,7 +118,7 @@ func remedy(m *sequence.Measure, r Result) string {
 	then := ""
 	switch {
 	case r == UnderSize:
-		then = "sleeve it, make it anew, or see whether the next smaller size will do"
+		then = "sleeve it, make it anew, or try the next smaller size"
 	case r != OverSize:
 		return ""
 	case m.What == sequence.MeasureBore:

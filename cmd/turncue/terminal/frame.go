@@ -122,7 +122,12 @@ func arrange(v View, width, height int) []row {
 		half := width / 2
 		p.add(kindText, pad(named("size", v.Size, half-1), half)+named("limits", v.Limits, width-half))
 	}
-	p.instruct(v.Lines, v.Cautions, room.lines, room.cautions)
+	if text := clean(v.Notice); lipgloss.Width(text) > noteRoom(v, width) {
+		p.explain(text, v.Cautions, room.lines, room.cautions)
+		v.Notice = ""
+	} else {
+		p.instruct(v.Lines, v.Cautions, room.lines, room.cautions)
+	}
 	if room.next > 0 {
 		p.named("next", v.Next)
 	}
@@ -176,6 +181,29 @@ func (p *page) instruct(lines, cautions []string, lineRoom, cautionRoom int) {
 		p.add(kindText, line)
 	}
 	for i := range max(cautionRoom, len(warn)) {
+		if i < len(warn) {
+			p.add(kindCaution, " "+warn[i])
+		} else {
+			p.add(kindText, "")
+		}
+	}
+}
+
+// explain fills the regions of the sentences and the cautions with a notice too long for
+// its row: why something was not taken, and what can be done, must be read to its end.
+// The sentences come back with the next key.
+func (p *page) explain(notice string, cautions []string, lineRoom, cautionRoom int) {
+	text := paragraphs("", []string{notice}, p.width-2, lineRoom+max(0, cautionRoom-1))
+	rest := lineRoom + cautionRoom - max(len(text), lineRoom)
+	warn := paragraphs("CAUTION: ", cautions, p.width-2, rest)
+	for i := range max(len(text), lineRoom) {
+		line := ""
+		if i < len(text) {
+			line = " " + text[i]
+		}
+		p.add(kindNote, line)
+	}
+	for i := range rest {
 		if i < len(warn) {
 			p.add(kindCaution, " "+warn[i])
 		} else {
@@ -248,6 +276,14 @@ func note(v View, width int) string {
 		return cut(" "+clean(v.Notice), width)
 	}
 	return sides(entry, v.Notice, width, false)
+}
+
+// noteRoom is how wide a notice its row shows whole.
+func noteRoom(v View, width int) int {
+	if v.Entry == "" {
+		return width - 1
+	}
+	return width - 4 - lipgloss.Width("> "+clean(v.Entry)+"_")
 }
 
 // help is the line of keys, cut between two of them: they stand two or more

@@ -313,3 +313,46 @@ func TestACautionIsShownOnce(t *testing.T) {
 		t.Errorf("plain: %q, want %q", got, want)
 	}
 }
+
+// A notice too long for its row is read to its end, on the smallest screen too; nothing
+// but the sentences and the cautions below gives way, and what is typed stays in view.
+func TestALongNoticeIsReadToItsEnd(t *testing.T) {
+	v := View{
+		Where: "step 47 of 139", Section: "finish, M12x1.75-6g", BigLabel: "MEASURE DIAMETER", Big: "12.16", Limits: "near 12.160 mm",
+		Lines: []string{"Stop the spindle.", "Measure the diameter.", "It should be near 12.16 mm."}, Cautions: []string{"Spindle stopped before you touch the work", "Let it cool before you measure"},
+		Next: "set the depth", Keys: "type the reading, enter   pgup back",
+		Notice: "11.64 mm is under size by 0.061 mm (limit 11.701 mm), read twice: leave it in the chuck and measure again; if it stays so, sleeve it, make it anew, or try the next smaller size",
+	}
+	for _, size := range [][2]int{{80, 24}, {40, 20}, {60, 24}, {120, 40}} {
+		for _, entry := range []string{"", "reading 11.6"} {
+			v := v
+			v.Entry = entry
+			text := Frame(v, size[0], size[1])
+			if read := strings.Join(strings.Fields(text), " "); !strings.Contains(read, v.Notice) || !strings.Contains(read, "CAUTION: Spindle") || !strings.Contains(read, entry) {
+				t.Errorf("%v, typed %q:\n%s", size, entry, text)
+			}
+			if n := strings.Count(text, "\n") + 1; n != size[1] {
+				t.Errorf("%v: %d rows", size, n)
+			}
+			short := v
+			short.Notice = ""
+			if a, b := rowOf(text, " next"), rowOf(Frame(short, size[0], size[1]), " next"); a != b {
+				t.Errorf("%v: the row of what is next is %d, else %d", size, a, b)
+			}
+		}
+	}
+	wide := v
+	wide.Notice = "not now"
+	if text := Frame(wide, 80, 24); !strings.Contains(text, "Measure the diameter.") || !strings.Contains(text, "\n not now\n") {
+		t.Errorf("a short notice:\n%s", text)
+	}
+}
+
+func rowOf(text, begins string) int {
+	for i, line := range strings.Split(text, "\n") {
+		if strings.HasPrefix(line, begins) {
+			return i
+		}
+	}
+	return -1
+}
