@@ -248,14 +248,14 @@ func (p *practice) set(r practise.Ring) bool {
 			return true
 		}
 		i := p.at()
-		if by := r.Beyond(s); by != 0 {
-			way := "deeper in"
+		if by := r.Deeper(s); by != 0 {
+			way := "deeper in than"
 			if by < 0 {
-				way = "short"
+				way = "short of"
 			}
-			p.out.line("  wrong: the slide stands %s %s of where the plan wants it", by.Abs(), way)
+			p.out.line("  wrong: the slide stands %s %s where the plan wants it", by.Abs(), way)
 		} else {
-			p.out.line("  wrong: that reading is to be reached going in, the slack taken up")
+			p.out.line("  wrong: that reading is to be reached going %s, the slack taken up", r.Way())
 		}
 		p.mistake(practise.SetRing, r.With(p.state.Plan(), i, s), r.Overload(p.state.Plan(), i, p.work.job, p.work.lathe, s))
 	}

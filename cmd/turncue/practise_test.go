@@ -64,8 +64,8 @@ func (u *apprentice) answer() string {
 		r := x.Rings[u.rings]
 		if how, ring := strings.CutPrefix(wrong, "ring "); planned && ring {
 			u.spent[st.ID] = true
-			if how == "out" {
-				return r.Text() + " out"
+			if how == "in" || how == "out" {
+				return r.Text() + " " + how
 			}
 			if how == "+3 turns" {
 				r.Want.Turns += 3
@@ -79,10 +79,10 @@ func (u *apprentice) answer() string {
 				}
 				r.Want.Reading += more
 			}
-			return r.Text() + " in"
+			return r.Text() + " " + string(r.Way())
 		}
 		u.rings++
-		return r.Text() + " in"
+		return r.Text() + " " + string(r.Way())
 	case strings.Contains(prompt, "what do you read"):
 		if planned {
 			u.spent[st.ID] = true
@@ -132,7 +132,7 @@ func TestPractiseEveryJob(t *testing.T) {
 // Each shop rule broken on purpose is found, named with its number, with what it does,
 // and counted; the step is asked again and the job goes on to its end.
 func TestPractiseFindsEveryShopRule(t *testing.T) {
-	const foot, screwed = "../../testdata/jobs/foot.toml", "../../testdata/jobs/inch-pin.toml"
+	const foot, screwed, bush = "../../testdata/jobs/foot.toml", "../../testdata/jobs/inch-pin.toml", "../../testdata/jobs/bush.toml"
 	for _, c := range []struct {
 		rule            int
 		job, step, line string
@@ -143,6 +143,9 @@ func TestPractiseFindsEveryShopRule(t *testing.T) {
 		{2, foot, "s1/thread/pass3/return", "open the half-nuts, wind back by hand, shut them again", "half-nuts"},
 		{3, foot, "s2/rough/pass2/set", "ring out", "loose by its slack"},
 		{3, foot, "s1/thread/pass2/set", "ring out", "loose by its slack"},
+		{3, bush, "bore1/finish/pass2/set", "ring in", "loose by its slack"},
+		{9, bush, "bore1/finish/pass3/set", "ring -0.1", ""},
+		{1, bush, "bore1/rough/pass1/cut", "ring +5", "in the bore"},
 		{4, foot, "s1/thread/pass4/cut", "leave it running until the tool is through the groove", "groove"},
 		{4, foot, "s1/finish/pass2/cut", "ring +5", "s2"},
 		{5, foot, "face/touch", "leave it at 1250 rpm", "1250 rpm where"},

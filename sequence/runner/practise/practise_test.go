@@ -21,7 +21,14 @@ var (
 )
 
 func ring(d setup.Dial, unit calc.Length, turns int, reading calc.Length) Ring {
-	return Ring{Slide: sequence.Cross, Want: sequence.Dial{Turns: turns, Reading: reading, Division: d.MarkedDivision(), Unit: unit}, dial: d}
+	return Ring{Slide: sequence.Cross, Want: sequence.Dial{Turns: turns, Reading: reading, Division: d.MarkedDivision(), Unit: unit}, dial: d, way: sequence.In}
+}
+
+// bored is a ring counted outwards, as inside a bore.
+func bored(turns int, reading calc.Length) Ring {
+	r := ring(metric, mm, turns, reading)
+	r.Want.Outward, r.way = true, sequence.Out
+	return r
 }
 
 func TestParseSettings(t *testing.T) {
@@ -47,14 +54,20 @@ func TestParseSettings(t *testing.T) {
 			t.Errorf("%q is taken as %+v, %v", text, s, err)
 		}
 	}
-	for _, r := range []Ring{m, in, ring(metric, mm, -3, 0), ring(metric, mm, 0, 1980*um)} {
-		s, err := r.Parse(r.Text() + " in")
+	for _, r := range []Ring{m, in, ring(metric, mm, -3, 0), ring(metric, mm, 0, 1980*um), bored(-1, 1560*um), bored(-2, 1560*um), bored(-1, 0), bored(0, 300*um)} {
+		s, err := r.Parse(r.Text() + " " + string(r.Way()))
 		if err != nil || !r.Right(s) || r.Beyond(s) != 0 {
 			t.Errorf("%q: %+v, %v", r.Text(), s, err)
 		}
-		s.Way = sequence.Out
+		s.Way = map[sequence.Way]sequence.Way{sequence.In: sequence.Out, sequence.Out: sequence.In}[r.Way()]
 		if r.Right(s) {
-			t.Errorf("%q brought up outwards is right", r.Text())
+			t.Errorf("%q brought up against the cut is right", r.Text())
+		}
+	}
+	// 1.56 of 2 mm, wound outwards: 0.44 mm from zero; a turn further it says the same.
+	for text, want := range map[string]int{"1.56 out": -1, "1 turn 1.56 out": -2, "0 turns 1.56 out": -1, "1 turn 0 out": -1} {
+		if s, err := bored(-1, 1560*um).Parse(text); err != nil || s.Turns != want {
+			t.Errorf("%q: %+v, %v, want %d turns", text, s, err, want)
 		}
 	}
 }
@@ -114,6 +127,48 @@ func TestSettingOtherwise(t *testing.T) {
 	}
 	if first := p.Steps[0].Moves[0].(sequence.Shift); first.X != 20*mm || first.Dial.Reading != 500*um || len(p.Steps[0].Moves) != 1 {
 		t.Error("the plan itself was changed")
+	}
+}
+
+// Inside a bore deeper is further out: the tool points at the person. A reading come to
+// inwards leaves it deeper by the slack.
+func TestSettingInsideABore(t *testing.T) {
+	dial := func(turns int, r calc.Length) *sequence.Dial {
+		return &sequence.Dial{Turns: turns, Reading: r, Division: 20 * um, Unit: mm, Outward: true}
+	}
+	p := &sequence.Plan{Unit: mm, Steps: []sequence.Step{
+		{N: 1, ID: "set", Op: sequence.OpBore, Moves: []sequence.Move{
+			sequence.Shift{Slide: sequence.Cross, X: 21 * mm, Dial: dial(-1, 1560*um), Approach: sequence.Out, Inside: true, Handle: sequence.Anticlockwise},
+		}},
+		{N: 2, ID: "cut", Op: sequence.OpBore, Moves: []sequence.Move{
+			sequence.Carriage{From: -2 * mm, To: 30 * mm, Cutting: true, By: sequence.ByHandwheel},
+			sequence.Shift{Slide: sequence.Cross, X: 17 * mm, Dial: dial(0, 1560*um), WholeTurns: 1, Approach: sequence.In, Inside: true},
+		}},
+		{N: 3, ID: "next", Op: sequence.OpBore, Moves: []sequence.Move{
+			sequence.Shift{Slide: sequence.Cross, X: 22 * mm, Dial: dial(-1, 1060*um), Approach: sequence.Out, Inside: true},
+		}},
+	}}
+	all := ringsOf(&p.Steps[0], &job.Lathe{Cross: metric})
+	if len(all) != 1 || len(ringsOf(&p.Steps[1], &job.Lathe{Cross: metric})) != 0 {
+		t.Fatalf("%d rings", len(all))
+	}
+	r := all[0]
+	deep := Setting{-1, 1460 * um, sequence.Out}
+	if got := r.Deeper(deep); got != 100*um {
+		t.Errorf("%+v is %s deeper, want 0.1 mm", deep, got)
+	}
+	q := r.With(p, 0, deep)
+	set, in, next := q.Steps[0].Moves[0].(sequence.Shift), q.Steps[1].Moves[1].(sequence.Shift), q.Steps[2].Moves[0].(sequence.Shift)
+	if set.X != 21200*um || in.X != 17200*um || next.X != 22*mm {
+		t.Errorf("set %s, in %s, next %s", set.X, in.X, next.X)
+	}
+	q = r.With(p, 0, Setting{-1, 1560 * um, sequence.In})
+	if len(q.Steps[0].Moves) != 2 {
+		t.Fatalf("%d moves", len(q.Steps[0].Moves))
+	}
+	past, back := q.Steps[0].Moves[0].(sequence.Shift), q.Steps[0].Moves[1].(sequence.Shift)
+	if back.Approach != sequence.In || back.X != 21*mm+2*metric.Slack || past.X <= back.X || back.Handle != sequence.Clockwise {
+		t.Errorf("past to %s, back to %s %s %s", past.X, back.X, back.Approach, back.Handle)
 	}
 }
 

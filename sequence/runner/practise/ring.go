@@ -18,6 +18,7 @@ type Ring struct {
 	Want  sequence.Dial
 	move  int
 	dial  setup.Dial
+	way   sequence.Way // the cutting direction, in which the slack is taken up
 }
 
 // A Setting is what a learner set a ring to, and the way it was last moved.
@@ -33,26 +34,52 @@ func ringsOf(st *sequence.Step, l *job.Lathe) []Ring {
 	for k, m := range st.Moves {
 		switch m := m.(type) {
 		case sequence.Shift:
-			if m.Approach != sequence.In || m.Dial == nil {
+			if m.Dial == nil || !towards(m) {
 				continue
 			}
 			d := l.Cross
 			if m.Slide == sequence.Top {
 				d = l.Top
 			}
-			all = append(all, Ring{m.Slide, *m.Dial, k, d})
+			all = append(all, Ring{m.Slide, *m.Dial, k, d, m.Approach})
 		case sequence.Plunge:
-			if m.Dial != nil && m.To < m.From {
-				all = append(all, Ring{sequence.Cross, *m.Dial, k, l.Cross})
+			if m.Dial != nil && m.Deeper() {
+				way := sequence.In
+				if m.Inside {
+					way = sequence.Out
+				}
+				all = append(all, Ring{sequence.Cross, *m.Dial, k, l.Cross, way})
 			}
 		case sequence.Carriage:
 			if m.Dial != nil && l.Carriage != nil && m.To > m.From {
-				all = append(all, Ring{sequence.CarriageWays, *m.Dial, k, *l.Carriage})
+				all = append(all, Ring{sequence.CarriageWays, *m.Dial, k, *l.Carriage, sequence.In})
+			}
+		case sequence.Tailstock:
+			if m.Dial != nil && l.Tailstock != nil {
+				all = append(all, Ring{sequence.Sleeve, *m.Dial, k, *l.Tailstock, sequence.In})
 			}
 		}
 	}
 	return all
 }
+
+// towards says that a slide is moved in the direction of its cut: in outside, out inside
+// a bore.
+func towards(m sequence.Shift) bool {
+	return (m.Approach == sequence.Out) == m.Inside && m.WholeTurns == 0
+}
+
+// Deeper is how much deeper than wanted a setting lets the tool cut; below zero it is
+// short of it.
+func (r Ring) Deeper(s Setting) calc.Length {
+	if r.way == sequence.Out {
+		return -r.Beyond(s)
+	}
+	return r.Beyond(s)
+}
+
+// Way is the direction in which the setting is to be reached.
+func (r Ring) Way() sequence.Way { return r.way }
 
 // Beyond is how much further in than wanted a setting puts the slide, in its true
 // travel; below zero it is less far in.
@@ -60,34 +87,37 @@ func (r Ring) Beyond(s Setting) calc.Length {
 	return r.dial.Position(s.Turns, s.Reading) - r.dial.Position(r.Want.Turns, r.Want.Reading)
 }
 
-// Right says that a setting is the one wanted, within half a division, brought up
-// inwards.
+// Right says that a setting is the one wanted, within half a division, brought up in the
+// direction of the cut.
 func (r Ring) Right(s Setting) bool {
-	return s.Way == sequence.In && r.Beyond(s).Abs() <= r.dial.Division()/2
+	return s.Way == r.way && r.Beyond(s).Abs() <= r.dial.Division()/2
 }
 
-// deeper is how far beyond the setting a slide was let go that is then wound back out to
-// it.
+// deeper is how far beyond the setting a slide was let go that is then wound back to it.
 const deeper = calc.Millimetre / 10
 
-// With is the plan with a ring of step i set otherwise. Brought up outwards the tool
-// stands further in than the ring says, by the slack.
+// With is the plan with a ring of step i set otherwise. Brought up against the direction
+// of the cut the tool stands deeper than the ring says, by the slack.
 func (r Ring) With(p *sequence.Plan, i int, s Setting) *sequence.Plan {
 	q := clone(p)
 	by := r.Beyond(s)
 	d := r.Want
 	d.Turns, d.Reading = s.Turns, s.Reading
-	if s.Way == sequence.Out {
-		by += r.dial.Slack
+	sign, wrong := calc.Length(1), s.Way != r.way
+	if r.way == sequence.Out {
+		sign = -1
+	}
+	if wrong {
+		by += sign * r.dial.Slack
 	}
 	switch m := q.Steps[i].Moves[r.move].(type) {
 	case sequence.Shift:
 		past := shifted(m, by)
 		past.Dial = &d
-		if s.Way == sequence.Out {
-			first := shifted(past, deeper)
+		if wrong {
+			first := shifted(past, sign*deeper)
 			first.Dial, first.WholeTurns = nil, 0
-			past.Approach, past.Handle = sequence.Out, opposite(m.Handle)
+			past.Approach, past.Handle = s.Way, opposite(m.Handle)
 			if lost, err := calc.NewRatio(int64(r.dial.Slack), int64(r.dial.Travel)); err == nil {
 				past.Lash = lost
 			}
@@ -105,6 +135,18 @@ func (r Ring) With(p *sequence.Plan, i int, s Setting) *sequence.Plan {
 		m.To, m.Dial = m.To+by, &d
 		q.Steps[i].Moves[r.move] = m
 		follow(q, i, r.move+1, sequence.CarriageWays, by)
+	case sequence.Tailstock:
+		m.To, m.Dial = m.To+by, &d
+		q.Steps[i].Moves[r.move] = m
+		for n := i + 1; n < len(q.Steps); n++ {
+			for k, next := range q.Steps[n].Moves {
+				if next, ok := next.(sequence.Tailstock); ok && next.Kind == m.Kind && next.Diameter == m.Diameter {
+					next.From += by
+					q.Steps[n].Moves[k] = next
+					return q
+				}
+			}
+		}
 	}
 	return q
 }
@@ -120,7 +162,7 @@ func follow(p *sequence.Plan, i, k int, slide sequence.Slide, by calc.Length) {
 				if m.Slide != slide {
 					continue
 				}
-				if m.Approach == sequence.In {
+				if towards(m) {
 					return
 				}
 				m = shifted(m, by)
@@ -130,7 +172,7 @@ func follow(p *sequence.Plan, i, k int, slide sequence.Slide, by calc.Length) {
 				if slide != sequence.Cross {
 					continue
 				}
-				if m.From == 0 || m.To < m.From {
+				if m.From == 0 || m.Deeper() {
 					return
 				}
 				m.From -= 2 * by
@@ -181,7 +223,7 @@ const mostTurns = 500
 func (r Ring) Parse(text string) (Setting, error) {
 	var s Setting
 	words := strings.Fields(strings.NewReplacer(",", " ", " and ", " ").Replace(strings.ToLower(text)))
-	wrong := fmt.Errorf("%q is no setting: so many turns, the reading, and in or out, as %q", text, r.Text()+" in")
+	wrong := fmt.Errorf("%q is no setting: so many turns, the reading, and in or out, as %q", text, r.Text()+" "+string(r.way))
 	if len(words) < 2 {
 		return s, wrong
 	}
@@ -216,17 +258,30 @@ func (r Ring) Parse(text string) (Setting, error) {
 		return s, wrong
 	}
 	s.Reading = v
+	if r.past() {
+		s.Turns = -s.Turns
+		if v > 0 {
+			s.Turns--
+		}
+	}
 	return s, nil
 }
+
+// past says that the setting is said as so many turns outwards past zero.
+func (r Ring) past() bool { return r.Want.Outward && r.Want.Turns < 0 }
 
 // Text is the setting wanted, as Parse reads it without its direction.
 func (r Ring) Text() string {
 	reading := string(r.Want.ReadingWord())
-	switch r.Want.Turns {
+	turns := r.Want.Turns
+	if r.past() {
+		turns = r.Want.Past()
+	}
+	switch turns {
 	case 0:
 		return reading
 	case 1:
 		return "1 turn " + reading
 	}
-	return fmt.Sprintf("%d turns %s", r.Want.Turns, reading)
+	return fmt.Sprintf("%d turns %s", turns, reading)
 }
