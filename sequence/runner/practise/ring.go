@@ -72,10 +72,15 @@ func towards(m sequence.Shift) bool {
 // Deeper is how much deeper than wanted a setting lets the tool cut; below zero it is
 // short of it.
 func (r Ring) Deeper(s Setting) calc.Length {
+	return r.inwards(r.Beyond(s))
+}
+
+// inwards is a depth as a travel inwards: inside a bore deeper is out.
+func (r Ring) inwards(depth calc.Length) calc.Length {
 	if r.way == sequence.Out {
-		return -r.Beyond(s)
+		return -depth
 	}
-	return r.Beyond(s)
+	return depth
 }
 
 // Way is the direction in which the setting is to be reached.
@@ -103,19 +108,16 @@ func (r Ring) With(p *sequence.Plan, i int, s Setting) *sequence.Plan {
 	by := r.Beyond(s)
 	d := r.Want
 	d.Turns, d.Reading = s.Turns, s.Reading
-	sign, wrong := calc.Length(1), s.Way != r.way
-	if r.way == sequence.Out {
-		sign = -1
-	}
+	wrong := s.Way != r.way
 	if wrong {
-		by += sign * r.dial.Slack
+		by += r.inwards(r.dial.Slack)
 	}
 	switch m := q.Steps[i].Moves[r.move].(type) {
 	case sequence.Shift:
 		past := shifted(m, by)
 		past.Dial = &d
 		if wrong {
-			first := shifted(past, sign*deeper)
+			first := shifted(past, r.inwards(deeper))
 			first.Dial, first.WholeTurns = nil, 0
 			past.Approach, past.Handle = s.Way, opposite(m.Handle)
 			if lost, err := calc.NewRatio(int64(r.dial.Slack), int64(r.dial.Travel)); err == nil {
