@@ -53,8 +53,8 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		if f.Reading != nil {
 			t.Size = "read " + v.length(*f.Reading)
 		}
-	} else if w := sheet.Work(s, v.plan.Unit); w != "" {
-		t.Size = w
+	} else if t.Size = v.sizes(f.Sizes); t.Size == "" {
+		t.Size = sheet.Work(s, v.plan.Unit)
 	}
 	if f.Phase == runner.Recheck {
 		t.BigLabel, t.Big = "BEFORE YOU GO ON", "LOOK"
@@ -69,6 +69,23 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		t.Next = strings.TrimSpace(f.Next.Title + " " + strings.ToLower(next))
 	}
 	return t
+}
+
+// sizes are the diameters of the work in words: "now 22, then 21.16, end 15.979 mm".
+func (v viewer) sizes(s sequence.Sizes) string {
+	var all []string
+	for _, of := range []struct {
+		name string
+		size calc.Length
+	}{{"now", s.Now}, {"then", s.Then}, {"end", s.End}} {
+		if of.size > 0 {
+			all = append(all, of.name+" "+strings.Fields(string(sequence.LengthWord(of.size, v.plan.Unit, 3)))[0])
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return strings.Join(all, ", ") + unitSuffix(v.plan.Unit)
 }
 
 // dialText is the ring's setting and which way the handle goes to it.

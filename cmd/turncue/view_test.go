@@ -87,3 +87,30 @@ func TestACutShowsWhereItEnds(t *testing.T) {
 		}
 	}
 }
+
+// The screen says what the work is, what this cut leaves and what it is to be in the end.
+func TestSizesOnTheScreen(t *testing.T) {
+	for _, c := range []struct{ job, id, want string }{
+		{"", "s2/rough/pass1/set", "now 22, then 21.16, end 15.979 mm"},
+		{"", "s2/rough/pass1/cut", "now 22, then 21.16, end 15.979 mm"},
+		{"", "s2/rough/pass2/set", "now 21.16, then 20.32, end 15.979 mm"},
+		{"", "s1/thread/pass4/cut", "now 10.8, then 10.56, end 9.52 mm"},
+		{"", "s1/thread/pass4/clear", ""},
+		{"../../testdata/jobs/bush.toml", "bore1/rough/pass1/set", "now 20, then 20.88, end 25.011 mm"},
+	} {
+		w, err := load(c.job, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := w.plan.Index(c.id)
+		if i < 0 {
+			t.Errorf("no step %s", c.id)
+			continue
+		}
+		f := runner.Frame{Step: &w.plan.Steps[i], Phase: runner.Running}
+		f.Sizes, _ = w.plan.SizesAt(i)
+		if got := (viewer{w.plan}).view(f).Size; got != c.want {
+			t.Errorf("%s shows the size %q, want %q", c.id, got, c.want)
+		}
+	}
+}

@@ -32,6 +32,7 @@ type Frame struct {
 	Fit          sequence.Fit   // the accepted answer of this step, or ""
 	Signed       string         // who signed this step off, or ""
 	Next         *sequence.Step // nil at the last step
+	Sizes        sequence.Sizes // of the work, where a cut along it is set or taken; else zero
 	Elapsed      time.Duration  // since the run was opened
 	OnStep       time.Duration  // since this step was first shown
 }

@@ -144,6 +144,7 @@ func (s State) Frame() Frame {
 	if s.phase == Recheck {
 		f.Checks = s.checks()
 	}
+	f.Sizes, _ = s.plan.SizesAt(s.pos)
 	if s.pos+1 < len(s.plan.Steps) {
 		f.Next = &s.plan.Steps[s.pos+1]
 	}

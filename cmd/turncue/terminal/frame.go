@@ -118,6 +118,8 @@ func arrange(v View, width, height int) []row {
 		p.named("limits", v.Limits)
 	case width < wide:
 		p.named("size", join(clean(v.Size), ", limits ", clean(v.Limits)))
+	case clean(v.Limits) == "":
+		p.named("size", v.Size)
 	default:
 		half := width / 2
 		p.add(kindText, pad(named("size", v.Size, half-1), half)+named("limits", v.Limits, width-half))
