@@ -113,6 +113,10 @@ func arrange(v View, width, height int) []row {
 		}
 	}
 	switch {
+	case room.size == 2 && clean(v.Limits) == "":
+		sizes := append(wrap(clean(v.Size), width-len(" size   ")), "", "") // a figure is not cut
+		p.named("size", sizes[0])
+		p.named("", sizes[1])
 	case room.size == 2:
 		p.named("size", v.Size)
 		p.named("limits", v.Limits)

@@ -356,3 +356,14 @@ func rowOf(text, begins string) int {
 	}
 	return -1
 }
+
+// The sizes of the work are whole on every screen: a figure cut short would be another.
+func TestSizesAreNotCut(t *testing.T) {
+	v := View{Where: "step 15 of 139", Big: "0.84", Size: "now 21.165, then 20.325, end 15.979 mm", Lines: []string{"Cross slide in to 0.84."}}
+	for _, size := range [][2]int{{40, 20}, {60, 20}, {80, 24}, {200, 60}} {
+		text := Frame(v, size[0], size[1])
+		if read := strings.Join(strings.Fields(text), " "); !strings.Contains(read, v.Size) {
+			t.Errorf("%v:\n%s", size, text)
+		}
+	}
+}
