@@ -65,10 +65,19 @@ func (v viewer) view(f runner.Frame) terminal.View {
 		t.BigLabel, t.Big = "P OR A PRESS", "PAUSED"
 	}
 	if f.Next != nil {
-		_, next := headline(f.Next, v.plan.Unit)
-		t.Next = strings.TrimSpace(f.Next.Title + " " + strings.ToLower(next))
+		t.Next = nextText(f.Next, v.plan.Unit)
 	}
 	return t
+}
+
+// nextText is a coming step in a few words. Where the title does not say what the figure
+// is, its label does.
+func nextText(s *sequence.Step, unit calc.Length) string {
+	label, big := headline(s, unit)
+	if (s.Phase == "" || s.Measure != nil) && label != "" {
+		return s.Title + ", " + strings.ToLower(label+" "+big)
+	}
+	return strings.TrimSpace(s.Title + " " + strings.ToLower(big))
 }
 
 // sizes are the diameters of the work in words: "now 22, then 21.16, end 15.979 mm".

@@ -114,3 +114,24 @@ func TestSizesOnTheScreen(t *testing.T) {
 		}
 	}
 }
+
+// What is next is understood without seeing its screen.
+func TestNextIsUnderstood(t *testing.T) {
+	w, err := load("", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id, want := range map[string]string{
+		"setup/hold":          "set up, sticking out 60 mm",
+		"setup/true":          "set up, run-out at most 0.05",
+		"s2/rough/pass1/set":  "rough: set the depth 0.42",
+		"s2/rough/pass1/cut":  "rough: cut 1 turn 19.60",
+		"s2/finish/size1":     "finish: check, measure diameter 16.3",
+		"s1/thread/pass4/cut": "thread: cut forward",
+		"s1/gears/isolate":    "gears, power unplug",
+	} {
+		if got := nextText(&w.plan.Steps[w.plan.Index(id)], w.plan.Unit); got != want {
+			t.Errorf("%s: %q, want %q", id, got, want)
+		}
+	}
+}
