@@ -107,7 +107,7 @@ func arrange(v View, width, height int) []row {
 			p.add(kindText, name+line)
 		}
 	} else {
-		p.named("dial", v.Dial)
+		p.named("dial", parts(v.Dial, width-len(" dial   ")))
 		for range room.dial - 1 {
 			p.add(kindText, "")
 		}
@@ -173,11 +173,15 @@ func (p *page) centre(k kind, text string, height int) {
 func (p *page) named(name, text string) { p.add(kindText, named(name, text, p.width)) }
 
 // instruct fills the region of the sentences and, below it, that of the cautions.
-// Cautions too long for theirs grow upwards over rows the sentences leave empty:
-// a caution is worth more than its place.
+// Either, where too long for its own, takes rows that the other leaves empty: what is to
+// be done and what is to be minded is worth more than its place.
 func (p *page) instruct(lines, cautions []string, lineRoom, cautionRoom int) {
-	text := paragraphs("", unsaid(lines, cautions), p.width-2, lineRoom)
-	warn := paragraphs("CAUTION: ", cautions, p.width-2, cautionRoom+max(0, lineRoom-len(text)))
+	least := len(paragraphs("CAUTION: ", cautions, p.width-2, cautionRoom))
+	text := paragraphs("", unsaid(lines, cautions), p.width-2, lineRoom+cautionRoom-least)
+	warn := paragraphs("CAUTION: ", cautions, p.width-2, cautionRoom+lineRoom-len(text))
+	if over := len(text) - lineRoom; over > 0 {
+		lineRoom, cautionRoom = lineRoom+over, cautionRoom-over
+	}
 	lineRoom -= max(0, len(warn)-cautionRoom)
 	for i := range lineRoom {
 		line := ""
@@ -290,6 +294,20 @@ func noteRoom(v View, width int) int {
 		return width - 1
 	}
 	return width - 4 - lipgloss.Width("> "+clean(v.Entry)+"_")
+}
+
+// parts is a text of several settings, cut between two of them: a figure cut short would
+// be another.
+func parts(text string, width int) string {
+	text = clean(text)
+	for short := text; lipgloss.Width(text) > width; text = short + " …" {
+		i := strings.LastIndex(short, ", ")
+		if i < 0 {
+			return text
+		}
+		short = short[:i]
+	}
+	return text
 }
 
 // help is the line of keys, cut between two of them: they stand two or more

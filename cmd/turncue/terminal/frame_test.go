@@ -367,3 +367,26 @@ func TestSizesAreNotCut(t *testing.T) {
 		}
 	}
 }
+
+// What is to be done takes the rows that no caution needs, and settings are cut between
+// two of them.
+func TestALongInstructionOnASmallScreen(t *testing.T) {
+	v := View{
+		Where: "step 62 of 79", Pass: "pass 3 of 10", Big: "0.54", Dial: "0.54, handle clockwise, then 1 turn out, handle anticlockwise",
+		Lines:    []string{"Pass 3 of 10.", "Cross slide in to 0.54.", "Forward, into the groove, watch the groove.", "Wind the cross slide out one full turn.", "In reverse, back past the start, and off."},
+		Cautions: []string{"Oil the cut"}, Next: "thread: the pass 0.66",
+	}
+	text := Frame(v, 40, 20)
+	read := strings.Join(strings.Fields(text), " ")
+	for _, want := range []string{"In reverse, back past the start, and off.", "CAUTION: Oil the cut", "dial 0.54, handle clockwise … "} {
+		if !strings.Contains(read, want) {
+			t.Errorf("no %q:\n%s", want, text)
+		}
+	}
+	if n := strings.Count(text, "\n") + 1; n != 20 {
+		t.Errorf("%d rows", n)
+	}
+	if got := parts("0.54, handle clockwise, then 1 turn out", 60); got != "0.54, handle clockwise, then 1 turn out" {
+		t.Errorf("cut without need: %q", got)
+	}
+}
