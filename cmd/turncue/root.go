@@ -110,7 +110,7 @@ Without a JOB the built-in example and its lathe are used.`,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.AddCommand(runCommand(s), resumeCommand(s), logCommand(), practiseCommand(s), planCommand(), checkCommand(), exampleCommand(), calcCommand(), soundsCommand(s), narrateCommand(s))
-	root.AddCommand(pedalCommand())
+	root.AddCommand(pedalCommand(), latheCommand(s))
 	root.SetFlagErrorFunc(flagFault)
 	return root
 }
