@@ -3,7 +3,9 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"time"
 
 	"turncue/calc"
 	"turncue/calc/cutting"
@@ -15,17 +17,17 @@ import (
 // Columns of the report on a lathe.
 const (
 	latheWidth  = 88
-	latheIndent = 16
+	latheIndent = 20
 )
 
-// report is a text of headings, and of labels with what belongs to them.
-type report struct{ strings.Builder }
+// latheText is a text of headings, and of labels with what belongs to them.
+type latheText struct{ strings.Builder }
 
-func (r *report) heading(s string) { fmt.Fprintf(r, "\n%s\n", s) }
+func (r *latheText) heading(s string) { fmt.Fprintf(r, "\n%s\n", s) }
 
 // row is a label and its text, folded; a label that does not fit its column stands on a
 // line of its own.
-func (r *report) row(label, format string, args ...any) {
+func (r *latheText) row(label, format string, args ...any) {
 	lines := folded(fmt.Sprintf(format, args...), latheWidth-latheIndent)
 	if len(label) > latheIndent-4 {
 		fmt.Fprintf(r, "  %s\n", label)
@@ -39,7 +41,7 @@ func (r *report) row(label, format string, args ...any) {
 
 // latheReport tells in shop words what was understood of a lathe file.
 func latheReport(l *job.Lathe, text string) (string, error) {
-	r := &report{}
+	r := &latheText{}
 	fmt.Fprintf(r, "%s (%s)\n", l.Name, l.Source.Path)
 	r.slides(l)
 	if err := r.gears(l); err != nil {
@@ -80,7 +82,7 @@ func shopLength(l, unit calc.Length) string {
 	return l.Trimmed(calc.Millimetre, 4) + " mm"
 }
 
-func (r *report) slides(l *job.Lathe) {
+func (r *latheText) slides(l *job.Lathe) {
 	r.heading("slides")
 	r.row("cross slide", "%s", dialWords(l.Cross, true, l.CrossClockwiseIn))
 	r.row("top slide", "%s", dialWords(l.Top, true, l.TopClockwiseIn))
@@ -103,12 +105,13 @@ func dialWords(d setup.Dial, handled, clockwiseIn bool) string {
 			marked *= 2
 		}
 	}
-	shows := "what the slide moves (radius)"
-	if d.OnDiameter {
-		shows = "what comes off the diameter"
+	s := fmt.Sprintf("one turn moves %s; marked %s on %d lines, %s a line", shopLength(d.Travel, u), shopLength(marked, u), d.Divisions, shopLength(d.MarkedDivision(), u))
+	switch {
+	case d.OnDiameter:
+		s += "; the ring shows what comes off the diameter"
+	case handled:
+		s += "; the ring shows what the slide moves (radius)"
 	}
-	s := fmt.Sprintf("one turn moves %s; marked %s on %d lines, %s a line; the ring shows %s", shopLength(d.Travel, u), shopLength(marked, u), d.Divisions,
-		shopLength(d.MarkedDivision(), u), shows)
 	want := d.Travel
 	if d.OnDiameter {
 		want *= 2
@@ -116,9 +119,10 @@ func dialWords(d setup.Dial, handled, clockwiseIn bool) string {
 	if marked != want {
 		s += fmt.Sprintf("; the ring does not belong to the screw: %s on it move %s", shopLength(marked, u), shopLength(d.Travel, u))
 	}
-	if d.Slack > 0 {
+	switch {
+	case d.Slack > 0:
 		s += "; slack " + shopLength(d.Slack, u)
-	} else {
+	case handled:
 		s += "; slack 0: few slides have none, measure it"
 	}
 	switch {
@@ -132,9 +136,9 @@ func dialWords(d setup.Dial, handled, clockwiseIn bool) string {
 }
 
 // gears tells of the leadscrew and of the threads its wheels make.
-func (r *report) gears(l *job.Lathe) error {
+func (r *latheText) gears(l *job.Lathe) error {
 	r.heading("leadscrew and change wheels")
-	r.row("leadscrew", "%s a turn", l.Leadscrew)
+	r.row("leadscrew", "%s", leadName(l.Leadscrew))
 	wheels := l.Wheels.Sorted()
 	r.row("wheels", "%d, from %d to %d teeth: %s", len(wheels), wheels[0], wheels[len(wheels)-1], wheels)
 	if len(l.Levers) > 0 {
@@ -165,7 +169,16 @@ func (r *report) gears(l *job.Lathe) error {
 				none = append(none, name)
 			}
 		}
-		r.row(k.name, "exactly %s; nearly, within what a nut allows, %s; not %s", listed(exact), listed(near), listed(none))
+		var said []string
+		for _, s := range []struct {
+			how   string
+			names []string
+		}{{"exactly ", exact}, {"nearly, within what a nut allows, ", near}, {"not with these wheels ", none}} {
+			if len(s.names) > 0 {
+				said = append(said, s.how+strings.Join(s.names, " "))
+			}
+		}
+		r.row(k.name, "%s", strings.Join(said, "; "))
 	}
 	if l.Dial != nil {
 		r.row("thread dial", "wheel of %d teeth, %d lines", l.Dial.Wheel, l.Dial.Lines)
@@ -178,14 +191,7 @@ func coarser(kind string, least calc.Length) []gear.Standard {
 	return slices.DeleteFunc(gear.Standards(), func(s gear.Standard) bool { return s.Kind != kind || s.Lead.Length() < least })
 }
 
-func listed(names []string) string {
-	if len(names) == 0 {
-		return "none"
-	}
-	return strings.Join(names, " ")
-}
-
-func (r *report) spindle(l *job.Lathe) {
+func (r *latheText) spindle(l *job.Lathe) {
 	r.heading("spindle")
 	var speeds []string
 	for _, b := range l.Speeds {
@@ -210,14 +216,16 @@ func (r *report) spindle(l *job.Lathe) {
 func rpmWords(n calc.Speed) string { return strings.TrimSuffix(n.String(), " rpm") }
 
 // coast tells what the spindle's running on means in a groove.
-func (r *report) coast(l *job.Lathe) {
+func (r *latheText) coast(l *job.Lathe) {
 	slowest := l.Speeds.Slowest()
 	how := fmt.Sprintf("%.3g turns from %s", l.Coast.Turns, l.Coast.At)
 	if l.Coast.Time > 0 {
-		how = fmt.Sprintf("%s from any speed", l.Coast.Time)
+		how = secondsWords(l.Coast.Time) + " from any speed"
 	}
 	leads := []calc.Lead{calc.PerTurn(calc.Millimetre), calc.PerTurn(3 * calc.Millimetre / 2), calc.PerTurn(2 * calc.Millimetre)}
+	unit, grain := calc.Millimetre, 100*calc.Micrometre
 	if latheUnit(l.Cross) == calc.Inch {
+		unit, grain = calc.Inch, 5*calc.Thou
 		leads = nil
 		for _, n := range []int64{24, 16, 12} {
 			if lead, err := calc.PerInch(calc.Whole(n)); err == nil {
@@ -228,12 +236,17 @@ func (r *report) coast(l *job.Lathe) {
 	var rooms []string
 	for _, lead := range leads {
 		stop := cutting.Stop{Lead: lead, Delay: l.Delay, Coast: l.Coast}
-		rooms = append(rooms, fmt.Sprintf("%s for %s", shopLength(stop.Travel(slowest).Ceil(100*calc.Micrometre), calc.Millimetre), lead))
+		rooms = append(rooms, fmt.Sprintf("%s for %s", shopLength(stop.Travel(slowest).Ceil(grain), unit), leadName(lead)))
 	}
-	r.row("coast", "runs on %s; with %s to switch off, a thread at the slowest speed of %s needs room in its groove, beside the tool: %s", how, l.Delay, slowest, strings.Join(rooms, ", "))
+	r.row("coast", "runs on %s; with %s to switch off, a thread at the slowest speed of %s needs room in its groove, beside the tool: %s", how, secondsWords(l.Delay), slowest, strings.Join(rooms, ", "))
 }
 
-func (r *report) capacity(l *job.Lathe) {
+// secondsWords is a time in seconds.
+func secondsWords(d time.Duration) string {
+	return strconv.FormatFloat(d.Seconds(), 'g', -1, 64) + " s"
+}
+
+func (r *latheText) capacity(l *job.Lathe) {
 	c := l.Capacity
 	if c.Swing+c.SwingOverSlide+c.SpindleBore+c.SpindleLength+c.ChuckDepth+c.Sleeve == 0 && c.Taper+c.Centre == "" && len(c.Steadies) == 0 {
 		return
@@ -245,11 +258,11 @@ func (r *report) capacity(l *job.Lathe) {
 		size  calc.Length
 		text  string
 	}{
-		{"swing", c.Swing, "turns over the bed, the largest"},
-		{"cross slide", c.SwingOverSlide, "turns over the cross slide, the largest"},
-		{"spindle bore", c.SpindleBore, "bar goes through the spindle; a thicker one is sawn to a piece"},
+		{"swing", c.Swing, "is the largest that turns over the bed"},
+		{"over cross slide", c.SwingOverSlide, "is the largest that turns over the cross slide"},
+		{"spindle bore", c.SpindleBore, "is the largest bar that goes through; a thicker one is sawn to a piece"},
 		{"spindle", c.SpindleLength, "from the front of the jaws to the back end; a bar that stands out there by more than its diameter is refused"},
-		{"chuck", c.ChuckDepth, "of a bar that does not go through the spindle stand behind the front of the jaws, at most"},
+		{"chuck", c.ChuckDepth, "at most of a bar that does not go through the spindle stand behind the front of the jaws"},
 		{"sleeve", c.Sleeve, "of travel in the tailstock: the deepest hole drilled"},
 	} {
 		if x.size > 0 {
@@ -268,7 +281,7 @@ func (r *report) capacity(l *job.Lathe) {
 }
 
 // tools tells of the tools and the measuring tools listed.
-func (r *report) tools(l *job.Lathe) {
+func (r *latheText) tools(l *job.Lathe) {
 	r.heading("tools")
 	u := latheUnit(l.Cross)
 	for _, kind := range latheKinds(l) {
@@ -319,7 +332,10 @@ func toolWords(t job.Tool, u calc.Length) string {
 	if t.UpsideDown {
 		s = append(s, "can be clamped upside down")
 	}
-	return strings.Join(append(s, t.Steel), ", ")
+	if t.Kind == job.KindTurning || t.Steel != string(cutting.HSS) || len(s) == 0 {
+		s = append(s, t.Steel)
+	}
+	return strings.Join(s, ", ")
 }
 
 func measureWords(m job.Instrument, u calc.Length) string {
