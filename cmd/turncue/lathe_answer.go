@@ -41,7 +41,7 @@ const (
 )
 
 var (
-	countShape  = regexp.MustCompile(`^([0-9]+(?:\.[0-9]+)?) *(turns?|threads?|teeth|tooth)[ ,:=]*(.+)$`)
+	countShape  = regexp.MustCompile(`^([0-9]+(?:\.[0-9]+)?) *(turns?|threads?|teeth|tooth)\b[ ,:=]*(.+)$`)
 	spanShape   = regexp.MustCompile(`^(` + figureShape + `) ?(mm|in|inch|thou|")? ?(?:-|to) ?(` + lengthShape + `)(?:,? +(?:read to |by )?(` + lengthShape + `))?$`)
 	uptoShape   = regexp.MustCompile(`^(` + lengthShape + `),? +(?:read to |by )?(` + lengthShape + `)$`)
 	seriesShape = regexp.MustCompile(`^(` + figureShape + `) ?(mm|in|inch|thou)? to (` + figureShape + `) ?(mm|in|inch|thou)? by (` + figureShape + `) ?(mm|in|inch|thou)$`)
@@ -90,6 +90,16 @@ func takeCounted(s string) (string, error) {
 		err = fmt.Errorf("%s is not above zero", s)
 	}
 	return s, err
+}
+
+// takeModule takes a module, or a wheel's teeth and its diameter over the tips.
+func takeModule(s string) (string, error) {
+	n, over, ok, err := counted(s)
+	if ok && err == nil {
+		_, _, err = setup.Module(int(n.Num()/n.Den()), over)
+		return s, err
+	}
+	return takeCounted(s)
 }
 
 // takeLead takes a lead, or a length over a count of threads.
@@ -293,37 +303,40 @@ func each(take func(string) error) func(string) (string, error) {
 
 // sizes are the lengths of a list such as "5 6.8 10 mm" or "1 to 10 by 0.5 mm; 12 mm": a
 // figure without a unit has the next one written.
-func sizes(s string) (out []calc.Length, err error) {
-	for _, part := range strings.FieldsFunc(s, func(r rune) bool { return r == ';' || r == ',' }) {
-		part = strings.TrimSpace(part)
+func sizes(s string) ([]calc.Length, error) {
+	parts := strings.FieldsFunc(s, func(r rune) bool { return r == ';' || r == ',' })
+	groups := make([][]calc.Length, len(parts))
+	unit := ""
+	for i := len(parts) - 1; i >= 0; i-- {
+		part := strings.TrimSpace(parts[i])
 		if m := seriesShape.FindStringSubmatch(part); m != nil {
 			list, err := series(m)
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, list...)
+			groups[i], unit = list, m[6]
 			continue
 		}
 		if rest := strings.TrimSpace(sizeShape.ReplaceAllString(part, "")); rest != "" || part == "" {
 			return nil, fmt.Errorf("%q in %q is no size: write such as 5 6.8 10 mm, or 1 to 10 by 0.5 mm", rest, part)
 		}
 		all := sizeShape.FindAllStringSubmatch(part, -1)
-		unit := ""
-		list := make([]calc.Length, len(all))
-		for i := len(all) - 1; i >= 0; i-- {
-			if all[i][2] != "" {
-				unit = all[i][2]
+		groups[i] = make([]calc.Length, len(all))
+		for j := len(all) - 1; j >= 0; j-- {
+			if all[j][2] != "" {
+				unit = all[j][2]
 			}
-			if list[i], err = calc.ParseLength(all[i][1] + " " + unit); err != nil {
+			l, err := calc.ParseLength(strings.TrimSpace(all[j][1] + " " + unit))
+			if err == nil && l <= 0 {
+				err = fmt.Errorf("a size of %s is none", l)
+			}
+			if err != nil {
 				return nil, err
 			}
-			if list[i] <= 0 {
-				return nil, fmt.Errorf("a size of %s is none", list[i])
-			}
+			groups[i][j] = l
 		}
-		out = append(out, list...)
 	}
-	return out, nil
+	return slices.Concat(groups...), nil
 }
 
 // series is the sizes from one to another.

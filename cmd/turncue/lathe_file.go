@@ -94,10 +94,11 @@ func quotedList(list []string) string {
 func (f *latheFile) top() {
 	a := f.answers
 	f.quoted("name", f.or("name", "lathe"))
-	f.quoted("leadscrew", f.or("leadscrew.lead", a.leadscrew()))
-	if a.leadscrew() == "" && f.standIn {
-		f.quoted("leadscrew", "12 mm")
+	lead := a.leadscrew()
+	if lead == "" && f.standIn {
+		lead = "12 mm"
 	}
+	f.quoted("leadscrew", lead)
 	f.bare("wheels", "["+f.or("wheels", "20, 40")+"]")
 	if v := a["fixed"]; v != "1" {
 		f.quoted("fixed", v)

@@ -160,10 +160,8 @@ func ringQuestions(a latheAnswers, key, name, part string, example [2]string, lo
 			},
 		},
 	}
-	if n, moved, ok, err := counted(a[key+".travel"]); ok && err == nil {
-		if one, err := setup.OneTurn(n, moved); err == nil && !exactly(one) {
-			list = append(list, screwQuestion(a, key, part, one))
-		}
+	if one, ok := a.measured(key); ok && !exactly(one) && one != a.length(key+".marked") {
+		list = append(list, screwQuestion(a, key, part, one))
 	}
 	return list
 }
@@ -229,6 +227,30 @@ func usualScrew(l calc.Length) string {
 	return l.Trimmed(calc.Inch, 4) + " in"
 }
 
+// agrees says what is wrong where a ring is said to show something its marking does not
+// fit.
+func agrees(a latheAnswers, key string, onDiameter bool) error {
+	t, m := a.travel(key), a.length(key+".marked")
+	switch double := twice(a, key); {
+	case onDiameter && !double:
+		return fmt.Errorf("a ring that shows the diameter is marked with twice what the slide moves, %s, and this one with %s: measure again, or go back to the marking", a.show(2*t), a.show(m))
+	case !onDiameter && double:
+		return fmt.Errorf("a ring that shows the radius is marked with what the slide moves, %s, and this one with %s: measure again, or go back to the marking", a.show(t), a.show(m))
+	}
+	return nil
+}
+
+// takeReads takes what a ring shows, where its marking fits that.
+func takeReads(a latheAnswers, key string) func(string) (string, error) {
+	return func(s string) (string, error) {
+		s, err := takeOne("radius", "diameter", "test")(s)
+		if err == nil && s != "test" {
+			err = agrees(a, key, s == "diameter")
+		}
+		return s, err
+	}
+}
+
 // readsQuestions asks what the ring of a slide shows.
 func readsQuestions(a latheAnswers, key, name, part string) []question {
 	blank := "radius"
@@ -236,7 +258,7 @@ func readsQuestions(a latheAnswers, key, name, part string) []question {
 		blank = "diameter"
 	}
 	list := []question{{
-		key: key + ".reads", part: part, blank: blank, take: takeOne("radius", "diameter", "test"),
+		key: key + ".reads", part: part, blank: blank, take: takeReads(a, key),
 		ask: fmt.Sprintf("Does the ring show what the tool moves (radius), or what comes off the diameter (diameter)? From its marking it is %s. With test it is found out by two light cuts.", blank),
 		more: fmt.Sprintf("Set the %s on by one line and look at the indicator: if the tool moves as much as the line says, the ring shows the radius; if it moves half as much, it shows the diameter. "+
 			"Or turn two light cuts on a bar: the ring moved from one to the other, and the diameter changed by as much (diameter) or by twice as much (radius). Write test to be led through that.", name),
@@ -259,8 +281,12 @@ func readsQuestions(a latheAnswers, key, name, part string) []question {
 			return s, err
 		}
 		d, err := calc.ParseLength(s)
+		if err != nil {
+			return s, err
+		}
+		on, err := setup.ShowsDiameter(a.length(key+".cut.b")-a.length(key+".cut.a"), d-a.length(key+".cut.d1"))
 		if err == nil {
-			_, err = setup.ShowsDiameter(a.length(key+".cut.b")-a.length(key+".cut.a"), d-a.length(key+".cut.d1"))
+			err = agrees(a, key, on)
 		}
 		return s, err
 	}
@@ -301,7 +327,34 @@ func wheelQuestions(a latheAnswers, key, name, moves string, example [2]string, 
 			ring[i].more = "Spindle switched off. Wind several whole turns in one direction, after half a turn to take up the slack, and measure how far it went: the carriage with a rule along the bed or a long indicator, the sleeve with a depth gauge or by its own scale."
 		}
 	}
+	if one, ok := a.measured(key); ok && ring[len(ring)-1].key == key+".screw" {
+		ring[len(ring)-1] = markedQuestion(a, key, part, one)
+	}
 	return append(list, ring...)
+}
+
+// measured is the travel of one turn, where several were measured.
+func (a latheAnswers) measured(key string) (calc.Length, bool) {
+	n, moved, ok, err := counted(a[key+".travel"])
+	if !ok || err != nil {
+		return 0, false
+	}
+	one, err := setup.OneTurn(n, moved)
+	return one, err == nil
+}
+
+// markedQuestion asks whether a wheel that is no screw moves what its ring says.
+func markedQuestion(a latheAnswers, key, part string, one calc.Length) question {
+	q := question{key: key + ".screw", part: part, take: takeLength, more: "A rule shows half a millimetre, which over five turns is a tenth a turn. Where the ring is that near, it is true."}
+	marked := a.length(key + ".marked")
+	if off := math.Abs(float64(one-marked)) / float64(max(marked, calc.Nanometre)); off < 0.01 {
+		q.blank = a[key+".marked"]
+		q.ask = fmt.Sprintf("The ring says %s, which is %.1f %% from what you measured. Is it that?", q.blank, 100*off)
+		return q
+	}
+	q.blank = a.written(one.Round(calc.Micrometre))
+	q.ask = fmt.Sprintf("The ring says %s and the wheel moves %s: go back and measure over more turns, or take it as it was measured?", a.show(marked), a.show(one))
+	return q
 }
 
 func tailstockQuestions(a latheAnswers) []question {

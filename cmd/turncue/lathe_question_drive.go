@@ -29,7 +29,7 @@ func gearQuestions(a latheAnswers) []question {
 		caution: "The gear cover is opened only with the plug out, or the switch locked.",
 		more:    "The number of teeth is often stamped on the wheel. Where it is not, mark one tooth with chalk and count around.",
 	}, question{
-		key: "module", part: part, blank: "1 mm", take: takeCounted,
+		key: "module", part: part, blank: "1 mm", take: takeModule,
 		ask: "How large are the teeth? Measure one wheel over its tips and write both, such as: 40 teeth 42.0 mm. Or write the module, where you know it.",
 		more: "The module is the diameter over the tips divided by the teeth and two more: 42 mm over 40 teeth is module 1. It says which wheels reach each other. Most small lathes have module 1. " +
 			"An even number of teeth is measured straight across.",
