@@ -102,7 +102,7 @@ func slideQuestions(a latheAnswers, key, name, part string) []question {
 	return append(list, question{
 		key: key + ".slack", part: part,
 		ask: fmt.Sprintf("How much slack has the %s? Write what its ring says between the two sides (such as %s).", name, a.pick("0.12 mm", "6 thou")),
-		more: fmt.Sprintf("Spindle switched off. Indicator on the bed, its foot against the tool post. Wind the %s in until the indicator moves, and note the ring. Wind it back slowly: "+
+		more: fmt.Sprintf("Spindle switched off. Stand of the indicator on the bed, its foot against the tool post. Wind the %s in until the indicator moves, and note the ring. Wind it back slowly: "+
 			"the ring turns and the indicator stands still. When the indicator begins to move, read the ring again. The difference, as the ring says it, is the slack. Do it in the middle of the travel and at both ends, and write the largest.", name),
 		take: takeLength, odd: oddSlack(a, key),
 	}, question{
@@ -139,7 +139,7 @@ func oddSlack(a latheAnswers, key string) func(string) string {
 func ringQuestions(a latheAnswers, key, name, part string, example [2]string, low, high calc.Length) []question {
 	list := []question{
 		{
-			key: key + ".divisions", part: part, ask: fmt.Sprintf("How many lines has the ring of the %s, once around?", name), take: takeWhole("lines of one whole turn"), odd: countBetween("lines on a ring", 20, 300),
+			key: key + ".divisions", part: part, ask: fmt.Sprintf("How many lines has the ring at the handle of the %s, once around?", strings.TrimSuffix(name, " sleeve")), take: takeWhole("lines of one whole turn"), odd: countBetween("lines on a ring", 20, 300),
 			more: "Count the lines between two figures, and multiply by how often that comes around. Usual are 40, 50, 80, 100, 125, 200 and 250.",
 		}, {
 			key: key + ".marked", part: part, ask: fmt.Sprintf("What does that ring say for one whole turn (such as %s)?", a.pick(example[0], example[1])), take: takeLength, odd: between("a ring marked with a turn", low, 2*high),
@@ -147,7 +147,7 @@ func ringQuestions(a latheAnswers, key, name, part string, example [2]string, lo
 		}, {
 			key: key + ".travel", part: part,
 			ask: fmt.Sprintf("How far does the %s really move? Wind several turns against an indicator and write both, such as: 5 turns %s. Or write one turn, where you know it.", name, a.pick(fiveTimes(example[0]), fiveTimes(example[1]))),
-			more: fmt.Sprintf("Spindle switched off. Indicator on the bed, its foot against the tool post in the direction of travel. Wind half a turn inwards to take up the slack, set the ring and the indicator to zero, "+
+			more: fmt.Sprintf("Spindle switched off. Stand of the indicator on the bed, its foot against the tool post in the direction of travel. Wind half a turn inwards to take up the slack, set the ring and the indicator to zero, "+
 				"wind whole turns on in the same direction, never back, and read the indicator. Five or ten turns tell a %s screw from one that is nearly the same. On many lathes the ring does not belong to the screw.", a.pick("1.25 mm", "0.05 in")),
 			take: takeCounted, odd: oddTravel(low, high),
 			note: func(s string) string {

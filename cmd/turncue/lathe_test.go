@@ -586,7 +586,7 @@ func TestLatheNewRoundTrip(t *testing.T) {
 	const seed = 20
 	dice := rand.New(rand.NewPCG(seed, 0x1a7e))
 	pick := func(list ...string) string { return list[dice.IntN(len(list))] }
-	for n := range 300 {
+	for n := range 100 {
 		turn := pick("1 mm", "1.25 mm", "1.5 mm", "2 mm", "0.05 in", "0.1 in", "0.125 in")
 		travel, err := calc.ParseLength(turn)
 		if err != nil {
