@@ -75,7 +75,7 @@ func nearestOf(l calc.Length, usual []calc.Length) (best calc.Length, ok bool) {
 			best = u
 		}
 	}
-	if (best-l).Abs() > best/near {
+	if (best - l).Abs() > best/near {
 		return 0, false
 	}
 	return best, true
@@ -127,9 +127,9 @@ func ShowsDiameter(ring, diameter calc.Length) (onDiameter bool, err error) {
 		return false, fmt.Errorf("the ring stood at the same figure for both cuts: set it on for the second")
 	case diameter < 100*calc.Micrometre:
 		return false, fmt.Errorf("the diameter changed by %s, too little to tell: set the ring on by at least 0.2 mm", diameter)
-	case (diameter-ring).Abs() <= ring/5:
+	case (diameter - ring).Abs() <= ring/5:
 		return true, nil
-	case (diameter-2*ring).Abs() <= 2*ring/5:
+	case (diameter - 2*ring).Abs() <= 2*ring/5:
 		return false, nil
 	}
 	return false, fmt.Errorf("the ring moved %s and the diameter changed by %s: neither as much nor twice as much; look for slack, and measure again", ring, diameter)
