@@ -6,7 +6,9 @@ import (
 	"strings"
 	"testing"
 
+	"turncue/calc"
 	"turncue/sequence"
+	"turncue/sequence/runner"
 )
 
 // leaveAt begins a run, passes a few steps and leaves it; it gives the ids shown.
@@ -135,4 +137,61 @@ func TestPlanAtAPace(t *testing.T) {
 	if out := call(t, exitUsage, "plan", "--pace", "3"); !strings.Contains(out, "4, 2 or 1") {
 		t.Errorf("three presses a pass: %s", out)
 	}
+}
+
+// Every job comes to its end at every pace, taught or not, with sizes that are a little
+// off: what a reading changes is planned again at the same pace.
+func TestEveryJobAtEveryPace(t *testing.T) {
+	for _, job := range append(goodJobs(t), "") {
+		for _, pace := range []sequence.Pace{sequence.PaceWhole, sequence.PaceTwo, sequence.PaceFour} {
+			for _, teaching := range []runner.Teaching{{}, {Learner: "T1", Instructor: "S1"}} {
+				w, err := load(job, "")
+				if err != nil {
+					t.Fatal(err)
+				}
+				w.pace = pace
+				if err := w.teach(teaching); err != nil {
+					t.Fatal(err)
+				}
+				s, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan, Teaching: teaching})
+				if err != nil {
+					t.Fatal(err)
+				}
+				s, _ = runner.Next(s, runner.Event{Kind: runner.Begin{}})
+				for n := 0; s.Phase() == runner.Running; n++ {
+					st := s.Step()
+					var k runner.Kind = runner.Advance{}
+					switch st.Needs {
+					case sequence.NeedReading:
+						k = runner.Reading{Value: aLittleOff(st.Measure)}
+					case sequence.NeedFit:
+						k = runner.Answer{Fit: sequence.Fits}
+					case sequence.NeedSignOff:
+						k = runner.SignOff{Name: "S1"}
+						if runner.Signs(st) == runner.RoleLearner {
+							k = runner.SignOff{Name: "T1"}
+						}
+					}
+					if s, _ = runner.Next(s, runner.Event{Kind: k}); n > 1000 {
+						t.Fatalf("%s, pace %s, taught %v: no end at %s: %s", job, pace, teaching.On(), st.ID, s.Frame().Notice)
+					}
+				}
+				if s.Phase() != runner.Done {
+					t.Errorf("%s, pace %s: ends %s", job, pace, s.Phase())
+				}
+			}
+		}
+	}
+}
+
+// aLittleOff is a size that is not quite what was wanted: between cuts a little large
+// outside and small inside, at the end inside its limits.
+func aLittleOff(m *sequence.Measure) calc.Length {
+	switch {
+	case m.Final:
+		return calc.Mid(m.Nominal, calc.Mid(m.Min, m.Max))
+	case m.Grows:
+		return m.Nominal - 20*calc.Micrometre
+	}
+	return m.Nominal + 20*calc.Micrometre
 }
