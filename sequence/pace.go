@@ -48,13 +48,18 @@ func (p *Pace) UnmarshalText(b []byte) error {
 // Steps with a reading, a gauge or a sign-off, and all outside passes, stay as they are.
 //
 // It is a pure function: the same plan gives the same plan. Joined steps have the id of
-// what they join without the phase ("s1/thread/pass3"), or that of the cut.
+// what they join without the phase ("s1/thread/pass3"), or that of the cut; parts have
+// that of the cut with their phase in its place, or behind it where a step has that one.
 func (p Pace) Plan(plan *Plan) *Plan {
 	if p == PacePlanned || plan == nil {
 		return plan
 	}
 	paced := *plan
 	paced.Steps = make([]Step, 0, len(plan.Steps))
+	taken := make(map[string]bool, len(plan.Steps))
+	for i := range plan.Steps {
+		taken[plan.Steps[i].ID] = true
+	}
 	add := func(s Step) {
 		s.N = len(paced.Steps) + 1
 		Compose(&s, plan.Unit)
@@ -66,6 +71,12 @@ func (p Pace) Plan(plan *Plan) *Plan {
 		switch {
 		case p == PaceFour && s.Phase == PhaseCut && bare(&s):
 			for _, part := range split(s, i > 0 && sets(&plan.Steps[i-1], &s)) {
+				if part.Phase != PhaseCut {
+					part.ID = strings.TrimSuffix(s.ID, "/"+string(PhaseCut)) + "/" + string(part.Phase)
+					if taken[part.ID] {
+						part.ID = s.ID + "/" + string(part.Phase)
+					}
+				}
 				add(part)
 			}
 		case n > 1:
@@ -173,7 +184,6 @@ func split(s Step, set bool) []Step {
 		back++
 	}
 	var parts []Step
-	base := strings.TrimSuffix(s.ID, "/"+string(PhaseCut))
 	for _, piece := range []struct {
 		phase    Phase
 		from, to int
@@ -191,7 +201,6 @@ func split(s Step, set bool) []Step {
 		part.Phase, part.Why, part.Moves = piece.phase, piece.why, slices.Clone(s.Moves[piece.from:piece.to])
 		part.Opening, part.Closing = nil, nil
 		if piece.phase != PhaseCut {
-			part.ID = base + "/" + string(piece.phase)
 			part.Cautions, part.Machine, part.RunsInto = nil, 0, ""
 		}
 		parts = append(parts, part)
