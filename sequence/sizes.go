@@ -29,12 +29,25 @@ func (p *Plan) SizesAt(i int) (s Sizes, ok bool) {
 			break
 		}
 	}
-	if !ok {
+	if !ok || !p.alongFrom(at) {
 		return s, false
 	}
 	s.Now = p.sizeBefore(at)
 	s.End = p.sizeAtEnd(i)
 	return s, true
+}
+
+// alongFrom says that the next cut from step i on is one along the work, not across it.
+func (p *Plan) alongFrom(i int) bool {
+	for ; i < len(p.Steps); i++ {
+		for _, m := range p.Steps[i].Moves {
+			if Cuts(m) {
+				_, along := m.(Carriage)
+				return along
+			}
+		}
+	}
+	return false
 }
 
 // alongOps are the operations whose cuts along the work change a diameter.

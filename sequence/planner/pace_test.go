@@ -19,7 +19,11 @@ func TestEveryPaceIsTheSameWork(t *testing.T) {
 	const seeds = 240
 	planned, fewest, most := 0, 0, 0
 	for seed := uint64(1); seed <= seeds; seed++ {
-		j, l, err := draw(seed).read(seed)
+		w := draw(seed)
+		if seed%3 == 0 {
+			w = drawBored(seed)
+		}
+		j, l, err := w.read(seed)
 		if err != nil {
 			continue
 		}
@@ -38,7 +42,7 @@ func TestEveryPaceIsTheSameWork(t *testing.T) {
 			if err := sound(p, j, l); err != nil {
 				t.Errorf("seed %d, %s presses a pass: %v", seed, pace, err)
 			}
-			if seed%4 == 0 {
+			if seed%4 == 0 && seed%3 != 0 { // the second checker knows no bores
 				if err := agreed(p, j, l); err != nil {
 					t.Errorf("seed %d, %s presses a pass: %v", seed, pace, err)
 				}
