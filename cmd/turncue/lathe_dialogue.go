@@ -53,6 +53,9 @@ func (d *dialogue) run() ending {
 
 func (d *dialogue) greet() {
 	d.fold("", "One question at a time. ? tells how to find out, back goes back, stop ends and keeps what was answered; enter alone takes what stands in [ ].")
+	if len(d.answers) == 0 {
+		d.fold("", "Do it at the lathe, in about half an hour. Have at hand: a dial indicator with its stand, a micrometer or a caliper, a rule, and chalk.")
+	}
 }
 
 // fold says a text in lines.
@@ -160,6 +163,15 @@ func (d *dialogue) take(q *question, text string) bool {
 			return true
 		default:
 			d.fold("  ", "This needs an answer: a plan cannot do without it. ? tells how to find out.")
+			return false
+		}
+	}
+	if q.confirms {
+		switch strings.ToLower(text) {
+		case "yes", "y":
+			text = q.blank
+		case "no", "n":
+			d.fold("  ", "Then write what it is, or go back and measure again.")
 			return false
 		}
 	}

@@ -20,6 +20,8 @@ type question struct {
 	blank   string // what an empty answer takes, as it would be written
 	open    string // what an empty answer leaves open, in words; "" with an empty blank: an answer is needed
 
+	confirms bool // it asks "is it that?": yes is what it offers, and no is no answer yet
+
 	take func(string) (string, error) // the answer as it is kept, or why it cannot be one
 	odd  func(string) string          // why an answer that can be one is hardly right; nil, or ""
 	note func(string) string          // what is said to an answer taken; nil, or ""
@@ -143,7 +145,7 @@ func ringQuestions(a latheAnswers, key, name, part string, example [2]string, lo
 			more: "Count the lines between two figures, and multiply by how often that comes around. Usual are 40, 50, 80, 100, 125, 200 and 250.",
 		}, {
 			key: key + ".marked", part: part, ask: fmt.Sprintf("What does that ring say for one whole turn (such as %s)?", a.pick(example[0], example[1])), take: takeLength, odd: between("a ring marked with a turn", low, 2*high),
-			more: "Read on from the last figure to the zero: with lines of 0.02 mm and a last figure of 1.98 it is 2 mm. It is what is written on the ring, whether it is true or not.",
+			more: "Read on from the last figure to the zero: " + a.pick("with lines of 0.02 mm and a last figure of 1.98 it is 2 mm", "with lines of a thou and a last figure of 95 it is 100 thou, 0.1 in") + ". It is what is written on the ring, whether it is true or not.",
 		}, {
 			key: key + ".travel", part: part,
 			ask: fmt.Sprintf("How far does the %s really move? Wind several turns against an indicator and write both, such as: 5 turns %s. Or write one turn, where you know it.", name, a.pick(fiveTimes(example[0]), fiveTimes(example[1]))),
@@ -206,7 +208,7 @@ func takeWrite(s string) (string, error) {
 
 // screwQuestion asks what a measured travel stands for.
 func screwQuestion(a latheAnswers, key, part string, one calc.Length) question {
-	q := question{key: key + ".screw", part: part, take: takeLength,
+	q := question{key: key + ".screw", part: part, confirms: true, take: takeLength,
 		more: "A screw is cut to a round figure, and an indicator may be read a little wrong: where the usual figure is near enough, take it. An inch screw on a metric lathe, or the other way round, is nothing unusual."}
 	if screw, ok := setup.Screw(one); ok {
 		q.blank = usualScrew(screw)
@@ -274,7 +276,7 @@ func readsQuestions(a latheAnswers, key, name, part string) []question {
 	d1 := cut("d1", "Stop the spindle. What does the diameter measure?")
 	b1 := cut("b", fmt.Sprintf("Set the ring on, inwards, by %s or a little more, and cut again. What does the ring say now (count whole turns with it)?", a.pick("0.3 mm", "10 thou")))
 	d2 := cut("d2", "Stop the spindle. What does the diameter measure now?")
-	d1.caution, b1.caution, d2.caution = "", "", ""
+	d1.caution, b1.caution, d2.caution = "", "Set the ring with the spindle standing. Guard shut and chuck key out before it turns again.", ""
 	d2.take = func(s string) (string, error) {
 		s, err := takeLength(s)
 		if err != nil {
@@ -345,7 +347,7 @@ func (a latheAnswers) measured(key string) (calc.Length, bool) {
 
 // markedQuestion asks whether a wheel that is no screw moves what its ring says.
 func markedQuestion(a latheAnswers, key, part string, one calc.Length) question {
-	q := question{key: key + ".screw", part: part, take: takeLength, more: "A rule shows half a millimetre, which over five turns is a tenth a turn. Where the ring is that near, it is true."}
+	q := question{key: key + ".screw", part: part, confirms: true, take: takeLength, more: "A rule shows half a millimetre, which over five turns is a tenth a turn. Where the ring is that near, it is true."}
 	marked := a.length(key + ".marked")
 	if off := math.Abs(float64(one-marked)) / float64(max(marked, calc.Nanometre)); off < 0.01 {
 		q.blank = a[key+".marked"]

@@ -99,7 +99,7 @@ func several(n calc.Ratio, over calc.Length) bool {
 
 // leadQuestion asks what a measured length over threads stands for.
 func leadQuestion(part string, n calc.Ratio, over calc.Length) question {
-	q := question{key: "leadscrew.lead", part: part, take: takeLead,
+	q := question{key: "leadscrew.lead", part: part, confirms: true, take: takeLead,
 		more: "A leadscrew is cut to a round figure: 1.5, 2, 3, 4 or 6 mm on metric lathes, 16, 10, 8, 6 or 4 threads per inch on others. The dials of the lathe usually tell which."}
 	best, other, ok := setup.Leadscrew(n, over)
 	one, err := setup.OneTurn(n, over)
@@ -108,6 +108,7 @@ func leadQuestion(part string, n calc.Ratio, over calc.Length) question {
 		q.blank = one.Round(calc.Micrometre).String()
 		q.ask = fmt.Sprintf("That is %s a thread, and no usual leadscrew is near: go back and measure over more threads, or take it as it was measured?", one.Round(calc.Micrometre))
 	case !other.IsZero():
+		q.confirms = false
 		q.ask = fmt.Sprintf("That may be %s, or %s: a rule does not tell them apart. Which is it? Is this an inch lathe or a metric one?", leadName(best), leadName(other))
 		q.blank = leadName(best)
 	default:
@@ -128,7 +129,7 @@ func leadName(l calc.Lead) string {
 // moduleQuestion asks what a wheel measured over its tips stands for.
 func moduleQuestion(part string, n calc.Ratio, over calc.Length) question {
 	m, usual, err := setup.Module(int(n.Num()/n.Den()), over)
-	q := question{key: "module.size", part: part, blank: m.String(), take: takeLength, more: "Wheels of one lathe have one module. Measure a second wheel where in doubt."}
+	q := question{key: "module.size", part: part, blank: m.String(), confirms: true, take: takeLength, more: "Wheels of one lathe have one module. Measure a second wheel where in doubt."}
 	if usual && err == nil {
 		q.ask = fmt.Sprintf("That is module %s. Is it that?", m.Trimmed(calc.Millimetre, 3))
 	} else {
@@ -172,7 +173,7 @@ func spindleQuestions(a latheAnswers) []question {
 			key: "coast.turns", part: part, caution: spinning + " Nothing in the jaws, and the jaws drawn in; half-nuts open, tool and carriage well clear.", take: takeCoast, odd: oddCoast,
 			ask: fmt.Sprintf("Let the spindle run at %s turns a minute and switch off: how many turns does the chuck make until it stands? Do it three times and write all three (0.8 0.9 0.8). Where a brake stops it: brake 0.5 s.", speedOr(a["coast.at"])),
 			more: "Chalk one jaw while the spindle stands. Switch off as the chalk passes the top and count from there, to a quarter of a turn, " +
-				"with your eyes: never slow a chuck by hand. The worst of three counts. Or, with the half-nuts shut and no work, switch off as a mark on the bed passes and measure how far the carriage runs on: overrun 1.2 mm at 1.5 mm (the pitch that is geared). " +
+				"with your eyes: never slow a chuck by hand. The worst of three counts. Or, with nothing in the chuck and the carriage in the middle of the bed, far from chuck and tailstock: shut the half-nuts, switch off as a mark on the bed passes and measure how far the carriage runs on: overrun 1.2 mm at 1.5 mm (the pitch that is geared). " +
 				"It tells how slow a thread must run to stop in its groove.",
 			note: func(s string) string {
 				if strings.HasPrefix(s, "brake") {

@@ -108,7 +108,7 @@ func TestLatheNewMetric(t *testing.T) {
 	dir := t.TempDir()
 	lines := []string{
 		"loom shop lathe", "", // millimetres
-		"100", "2 mm", "5 turns 10.03 mm", "", // 2.006: a screw of 2 mm
+		"100", "2 mm", "5 turns 10.03 mm", "no", "yes", // 2.006: a screw of 2 mm
 		"test", "0.5 mm", "20.10 mm", "1.0 mm", "19.09 mm", // twice as much: radius
 		"0.12", "0.12 mm", "", // the unit was missing
 		"50", "1 mm", "1 mm", "0.08 mm", "out",
@@ -126,7 +126,7 @@ func TestLatheNewMetric(t *testing.T) {
 	}
 	said := newAt(t, dir, exitDone, lines)
 	for _, want := range []string{
-		"That is 2.006 mm a turn.", "Screws are made with 2 mm, which is 0.3 % from what you measured.", "The diameter changed by twice as much as the ring: it shows the radius.",
+		"That is 2.006 mm a turn.", "Then write what it is, or go back and measure again.", "Screws are made with 2 mm, which is 0.3 % from what you measured.", "The diameter changed by twice as much as the ring: it shows the radius.",
 		`"0.12" has no unit: write 0.12 mm, 0.12 in or 0.12 thou.`, "Leadscrews are made with 3 mm.", "The ring says 20 mm, which is 0.3 % from what you measured.", "That is module 1.233, which is none that is usual",
 		"CAUTION. This turns the spindle.", "A chuck that is screwed on can unscrew in reverse", "Taken: 0.9 turns, the worst.", "shop.toml is written.",
 	} {
