@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -209,6 +210,9 @@ func (r *latheText) spindle(l *job.Lathe) {
 		job.ChuckBolted:  "bolted on: it cannot unscrew in reverse",
 		job.ChuckCamlock: "held by cams: it cannot unscrew in reverse",
 	}[l.Chuck]
+	if fastest := l.Speeds.Fastest(); l.ChuckLimit > 0 && fastest > l.ChuckLimit {
+		chuck += fmt.Sprintf("; good for %s, so no plan goes up to the spindle's %s", l.ChuckLimit, fastest)
+	}
 	r.row("chuck", "%s", chuck)
 	r.coast(l)
 }
@@ -238,7 +242,7 @@ func (r *latheText) coast(l *job.Lathe) {
 		stop := cutting.Stop{Lead: lead, Delay: l.Delay, Coast: l.Coast}
 		rooms = append(rooms, fmt.Sprintf("%s for %s", shopLength(stop.Travel(slowest).Ceil(grain), unit), leadName(lead)))
 	}
-	r.row("coast", "runs on %s; with %s to switch off, a thread at the slowest speed of %s needs room in its groove, beside the tool: %s", how, secondsWords(l.Delay), slowest, strings.Join(rooms, ", "))
+	r.row("coast", "runs on %s; with %s to switch off, a thread at the slowest speed of %s needs room in its groove, beside the tool: %s; where there is less the spindle is turned by the hand crank", how, secondsWords(l.Delay), slowest, strings.Join(rooms, ", "))
 }
 
 // secondsWords is a time in seconds.
@@ -300,6 +304,9 @@ func (r *latheText) tools(l *job.Lathe) {
 	for _, m := range l.Measures {
 		r.row(m.Kind, "%s", measureWords(m, u))
 	}
+	for _, g := range micrometerGaps(l) {
+		r.row("no micrometer", "from %s to %s: a size between is measured with something coarser, or refused", shopLength(g[0], u), shopLength(g[1], u))
+	}
 }
 
 // latheKinds is the kinds of tool listed, in the order they first come.
@@ -336,6 +343,28 @@ func toolWords(t job.Tool, u calc.Length) string {
 		s = append(s, t.Steel)
 	}
 	return strings.Join(s, ", ")
+}
+
+// micrometerGaps are the sizes between the smallest and the largest that no micrometer
+// listed reaches. Ranges that are an inch and 25 mm apart leave no gap worth telling.
+func micrometerGaps(l *job.Lathe) (gaps [][2]calc.Length) {
+	var all []job.Instrument
+	for _, m := range l.Measures {
+		if m.Kind == job.KindMicrometer {
+			all = append(all, m)
+		}
+	}
+	slices.SortFunc(all, func(a, b job.Instrument) int { return cmp.Compare(a.From, b.From) })
+	for i := 1; i < len(all); i++ {
+		reach := all[0].To
+		for _, m := range all[:i] {
+			reach = max(reach, m.To)
+		}
+		if all[i].From > reach+calc.Millimetre/2 {
+			gaps = append(gaps, [2]calc.Length{reach, all[i].From})
+		}
+	}
+	return gaps
 }
 
 func measureWords(m job.Instrument, u calc.Length) string {

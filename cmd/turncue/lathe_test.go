@@ -679,3 +679,25 @@ func TestLatheQuestionsExplainThemselves(t *testing.T) {
 		}
 	}
 }
+
+// Sizes that no micrometer listed reaches are told; 25 mm and an inch meet.
+func TestMicrometerGaps(t *testing.T) {
+	const measure = "[[measure]]\nkind = \"micrometer\"\n"
+	bench, err := os.ReadFile("../../testdata/lathes/bench.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for want, tables := range map[string]string{
+		"no micrometer from 25 mm to 50 mm": measure + "from = \"50 mm\"\nto = \"75 mm\"\nresolution = \"0.01 mm\"\n" + measure + "to = \"25 mm\"\nresolution = \"0.01 mm\"\n",
+		"": measure + "to = \"25 mm\"\nresolution = \"0.01 mm\"\n" + measure + "from = \"1 in\"\nto = \"2 in\"\nresolution = \"0.001 in\"\n" + measure + "from = \"25 mm\"\nto = \"30 mm\"\nresolution = \"0.01 mm\"\n",
+	} {
+		path := filepath.Join(t.TempDir(), "l.toml")
+		if err := os.WriteFile(path, []byte("chuck_limit = \"900 rpm\"\n"+string(bench)+"\n"+tables), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		out := strings.Join(strings.Fields(call(t, exitDone, "lathe", "check", path)), " ")
+		if !strings.Contains(out, want) || want == "" && strings.Contains(out, "no micrometer") || !strings.Contains(out, "good for 900 rpm, so no plan goes up to the spindle's 1250 rpm") {
+			t.Errorf("want %q in\n%s", want, out)
+		}
+	}
+}
