@@ -689,7 +689,7 @@ func TestMicrometerGaps(t *testing.T) {
 	}
 	for want, tables := range map[string]string{
 		"no micrometer from 25 mm to 50 mm": measure + "from = \"50 mm\"\nto = \"75 mm\"\nresolution = \"0.01 mm\"\n" + measure + "to = \"25 mm\"\nresolution = \"0.01 mm\"\n",
-		"": measure + "to = \"25 mm\"\nresolution = \"0.01 mm\"\n" + measure + "from = \"1 in\"\nto = \"2 in\"\nresolution = \"0.001 in\"\n" + measure + "from = \"25 mm\"\nto = \"30 mm\"\nresolution = \"0.01 mm\"\n",
+		"":                                  measure + "to = \"25 mm\"\nresolution = \"0.01 mm\"\n" + measure + "from = \"1 in\"\nto = \"2 in\"\nresolution = \"0.001 in\"\n" + measure + "from = \"25 mm\"\nto = \"30 mm\"\nresolution = \"0.01 mm\"\n",
 	} {
 		path := filepath.Join(t.TempDir(), "l.toml")
 		if err := os.WriteFile(path, []byte("chuck_limit = \"900 rpm\"\n"+string(bench)+"\n"+tables), 0o644); err != nil {
