@@ -109,6 +109,9 @@ func Compose(s *Step, unit calc.Length) {
 
 func title(s *Step) string {
 	t := string(s.Op)
+	if s.OfParts > 0 {
+		t = string(WordPart) + " " + string(CountWord(s.Part, s.OfParts)) + ", " + t
+	}
 	if s.Phase != "" {
 		t += ": " + phaseTitles[s.Phase]
 	}
@@ -126,7 +129,7 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 	case Spindle:
 		return spindleWords(s, m)
 	case Hold:
-		c := Cue{WordHoldBar, Comma, WordStickOut, LengthWord(m.StickOut, unit, 1)}
+		c := Cue{holdWords[m.Load], Comma, WordStickOut, LengthWord(m.StickOut, unit, 1)}
 		if m.Support == "centre" {
 			c = Cue{WordBringUpCentre, Comma, WordCentreFirm}
 		}
@@ -234,6 +237,8 @@ func threadWords(s *Step) Cue {
 	}
 	return c
 }
+
+var holdWords = map[Load]Word{"": WordHoldBar, PullOut: WordPullOut, Blank: WordLoadBlank}
 
 func mountWords(m Mount, unit calc.Length) Cue {
 	words := map[ToolKind]Word{

@@ -85,6 +85,8 @@ type stepJSON struct {
 	Moves    []any        `json:"moves"`
 	Measure  *measureJSON `json:"measure,omitempty"`
 	Place    string       `json:"place,omitempty"`
+	Part     int          `json:"part,omitempty"`
+	OfParts  int          `json:"of_parts,omitempty"`
 }
 
 type measureJSON struct {
@@ -121,7 +123,7 @@ func wireStep(s *Step) stepJSON {
 		N: s.N, ID: s.ID, Section: s.Section, Op: s.Op, Phase: s.Phase, Pass: s.Pass, Of: s.Of,
 		Title: s.Title, Say: s.Cue.Text(), Cue: s.Cue.Parts(), Why: s.Why,
 		Cautions: Cue(s.Cautions).Parts(), HandS: seconds(s.Hand), MachineS: seconds(s.Machine),
-		Needs: s.Needs.String(), Moves: make([]any, len(s.Moves)), Place: s.Place,
+		Needs: s.Needs.String(), Moves: make([]any, len(s.Moves)), Place: s.Place, Part: s.Part, OfParts: s.OfParts,
 	}
 	for i, m := range s.Moves {
 		w.Moves[i] = wireMove(m)
@@ -146,6 +148,9 @@ func wireMove(m Move) any {
 		f["how"], f["stickout_mm"], f["support"] = m.How, mm(m.StickOut), m.Support
 		if m.RunOutLimit > 0 {
 			f["tir_limit_mm"] = mm(m.RunOutLimit)
+		}
+		if m.Load != "" {
+			f["load"] = m.Load
 		}
 	case Mount:
 		f["kind"], f["tip"], f["hand"], f["edge"] = m.Kind, m.Tip, m.Hand, m.Edge

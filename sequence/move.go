@@ -66,7 +66,17 @@ type Hold struct {
 	StickOut    calc.Length // from the jaws to the raw end
 	Support     string      // "" or "centre": the tailstock centre is brought up
 	RunOutLimit calc.Length // full swing of the indicator; zero when not judged here
+	Load        Load        // what is brought to the stop for a further part; "" for the first hold
 }
+
+// Load is what is brought to the stop when one more part is begun.
+type Load string
+
+// The ways a further part is loaded.
+const (
+	PullOut Load = "bar"   // the bar is pulled out to the stop
+	Blank   Load = "blank" // a fresh piece of bar is put in against it
+)
 
 // Mount puts a tool in the post. The tool stands clear of the work afterwards and
 // its place is not known until it is touched and zeroed.

@@ -38,6 +38,14 @@ type Step struct {
 	// into the open.
 	RunsInto string
 	Place    string // the job line that asked for it, "foot.job:7:1"
+	// Part is which of OfParts equal parts the step is for, from 1; zero where there is
+	// one part, and for what is done once for all of them.
+	Part, OfParts int
+}
+
+// Beside says that two steps serve the same section of the same part.
+func (s *Step) Beside(other *Step) bool {
+	return s.Section == other.Section && s.Part == other.Part
 }
 
 // Op is the operation a step belongs to.
