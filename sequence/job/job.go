@@ -32,6 +32,7 @@ type Job struct {
 	PartOff  bool        // the finished part is parted off; default true
 	Lathe    string      // path of the lathe file, from the job's folder; "" names none
 	Tip      string      // tip of the threading tool; "" takes the lathe's tool
+	Quantity int         // how many of it are made with stops set once; 1 unless given
 	Sections []Section   // from the free end towards the chuck
 	Bores    []Bore      // from the free end inwards, each smaller than the one before; none: a solid part
 

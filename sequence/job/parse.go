@@ -24,6 +24,7 @@ var jobFields = []field{
 	{"face", `"0.5 mm"`},
 	{"support", `"chuck"`},
 	{"part_off", `true`},
+	{"quantity", `10`},
 	{"tip", `"radius 0.1 mm"`},
 	{"section", `[[section]]`},
 	{"bore", `[[bore]] with diameter = "25 mm H7" and through = true`},
@@ -52,6 +53,7 @@ const (
 	maxFace     = 10 * calc.Millimetre
 	maxBar      = 1000 * calc.Millimetre
 	maxOut      = 3000 * calc.Millimetre
+	maxQuantity = 100
 )
 
 // ParseJob reads a job. path is only shown in messages. The error is [Faults]:
@@ -74,7 +76,7 @@ func ParseJob(path, text string, own ...cutting.Material) (*Job, error) {
 		return "", ""
 	})
 	r.below(root)
-	p := &jobParser{reader: r, top: s, job: &Job{Source: r.src, Face: defaultFace, PartOff: true}, own: own}
+	p := &jobParser{reader: r, top: s, job: &Job{Source: r.src, Face: defaultFace, PartOff: true, Quantity: 1}, own: own}
 	p.head()
 	p.sections()
 	p.bores()
@@ -181,6 +183,12 @@ func (p *jobParser) head() {
 	}
 	j.Centre = s.get("support").word("chuck", "centre") == "centre"
 	j.PartOff = s.get("part_off").truth(true)
+	if a := s.get("quantity"); a.value != nil {
+		j.Quantity = max(1, a.whole(1, maxQuantity, "a longer run is made in several, each with its own stops"))
+		if j.Quantity > 1 && j.Centre {
+			a.fault("quantity-centre", strconv.Itoa(j.Quantity))
+		}
+	}
 }
 
 func (p *jobParser) sections() {

@@ -81,6 +81,7 @@ var wordings = map[string]wording{
 	"stickout-short":    {"stickout {0} is too short: {1} need {2}", `write stickout = "{3}" or make the part shorter`},
 	"bar-short":         {"a bar {0} long cannot stick out {1} of the jaws", `write bar_length = "{2}" or more, which leaves its diameter and a half to the jaws, or less stickout`},
 	"parting-on-centre": {"a part held on a centre cannot be parted off", "write part_off = false and saw it off afterwards"},
+	"quantity-centre":   {"{0} parts by stops cannot be held on a centre", "leave quantity out and follow the plan for each part, or hold it in the chuck alone"},
 	"undercut-on-plain": {"section {0} has an undercut but no thread", "leave undercut out: only a thread has one here"},
 	"no-undercut":       {"section {0}, {1}, runs to a shoulder without an undercut", `write undercut = "regular", which for a pitch of {2} is {3} to {4} wide by {5}, or undercut = "short", {6} to {7}`},
 	"no-undercut-own":   {"section {0}, {1}, runs to a shoulder without an undercut", `write undercut = { width = "{2}", diameter = "{3}" }: DIN 76-1 has none for a pitch of {4}`},
