@@ -35,6 +35,8 @@ type turnedCut struct {
 	read   bool        // a reading was asked for just before it
 	mended bool        // that reading was the last one and found it over size
 	slip   calc.Length // how far that reading was from what was expected
+
+	setting int // of the cross slide's ring, see lathe
 }
 
 // keptCuts is how many of the last cuts of a section are remembered.
@@ -87,13 +89,14 @@ func (b *lathe) noteCuts(before []calc.Length) {
 		if after >= before[i] || after == 0 {
 			continue
 		}
-		b.sections[i].note(before[i]-after, b.step)
+		b.sections[i].note(before[i]-after, b.setting, b.step)
 	}
 }
 
 // note remembers a cut of a depth on diameter.
-func (h *history) note(depth calc.Length, by *sequence.Step) {
+func (h *history) note(depth calc.Length, setting int, by *sequence.Step) {
 	c := h.awaiting
+	c.setting = setting
 	c.depth, c.step, c.slip = depth, by, h.corrected
 	h.awaiting, h.corrected, h.inside = turnedCut{}, 0, false
 	h.cuts = append(h.cuts, c)
@@ -108,6 +111,9 @@ func (h *history) note(depth calc.Length, by *sequence.Step) {
 func (b *lathe) twoEqualCuts(k int) {
 	if s := b.job.Sections[k]; !s.AsBar {
 		b.equalCuts(s.Name, &b.sections[k])
+		if h := &b.sections[k]; len(h.cuts) > 0 && h.awaiting.read {
+			b.proven[s.Name] = h.cuts[len(h.cuts)-1].setting
+		}
 	}
 }
 
@@ -125,6 +131,8 @@ func (b *lathe) equalCuts(name string, h *history) {
 	case h.inside: // sooner than planned: what was measured right is not cut again
 	case n < 2:
 		b.faultAt(last.step, TwoEqualCuts, "%s is brought to size in one cut of %s: take two equal ones with a reading between", name, last.depth/2)
+	case !last.read && b.proven[name] == b.setting && last.setting == b.setting:
+		// The same tool, never moved in the post, at settings that made the part before.
 	case !last.read:
 		b.faultAt(last.step, TwoEqualCuts, "the last cut of %s has no reading before it", name)
 	default:

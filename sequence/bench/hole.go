@@ -158,7 +158,7 @@ func (b *lathe) enlarge(edges []edge, boring bool) {
 	}
 	for i, z := range b.bores {
 		if after := b.boreAt(z.body); boring && after > before[i] {
-			b.boreCuts[i].note(after-before[i], b.step)
+			b.boreCuts[i].note(after-before[i], b.setting, b.step)
 		}
 	}
 	b.walls()
@@ -466,7 +466,7 @@ func (j judge) mouthEnd(front, d calc.Length) calc.Length {
 
 func (j judge) boreSize(k int, what string, got calc.Length, want fit.Limits, n int) {
 	name := j.bores[k].Name
-	s := Size{Section: name, What: what, Got: got, Min: want.Min, Max: want.Max, OK: want.Contains(got)}
+	s := Size{Part: j.part, Section: name, What: what, Got: got, Min: want.Min, Max: want.Max, OK: want.Contains(got)}
 	j.result.Sizes = append(j.result.Sizes, s)
 	if s.OK || j.spoiled[""] || j.spoiled[name] || k > 0 && j.spoiled[j.bores[k-1].Name] {
 		return

@@ -69,6 +69,13 @@ type lathe struct {
 	sections []history
 	pass     *lastPass
 
+	plan    *sequence.Plan
+	begun   int // index of the first step of the part being made
+	at      int // and of the step carried out
+	part    int // how many parts were finished before it
+	setting int // counts what ends a setting of the cross slide: a tool changed, its ring zeroed
+	proven  map[string]int
+
 	step    *sequence.Step
 	result  Result
 	seen    map[fault]bool
@@ -95,7 +102,7 @@ type lastPass struct {
 
 // Run carries out a plan on the job's bar in the lathe.
 func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
-	b := &lathe{job: j, own: l, seen: map[fault]bool{}, spoiled: map[string]bool{}, put: map[string]calc.Length{}}
+	b := &lathe{job: j, own: l, seen: map[fault]bool{}, spoiled: map[string]bool{}, put: map[string]calc.Length{}, proven: map[string]int{}}
 	switch {
 	case plan == nil || j == nil || l == nil:
 		b.fault(Consistent, "nothing to run: a plan, a job and a lathe are needed")
@@ -126,10 +133,11 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 		}
 	}
 	b.prepare()
+	b.plan = plan
 	section := ""
 	for i := range plan.Steps {
 		s := &plan.Steps[i]
-		b.step = s
+		b.step, b.at = s, i
 		if s.Section != section {
 			b.put[section] = b.cross.off
 			section = s.Section
@@ -150,7 +158,11 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 	if n := len(plan.Steps); n > 0 {
 		b.step = &plan.Steps[n-1]
 	}
-	b.finish(plan)
+	b.at = len(plan.Steps)
+	b.endPart()
+	if want := max(1, j.Quantity); b.part != want {
+		b.fault(ToSize, "%d of %d parts are made", b.part, want)
+	}
 	b.result.sort()
 	return b.result
 }
@@ -299,6 +311,7 @@ func (b *lathe) mount(m sequence.Mount) {
 		t.width = b.threadingWidth(m)
 	}
 	b.tool = t
+	b.setting++
 	b.lost("the tool was changed", false)
 }
 

@@ -47,6 +47,7 @@ func (b Break) Error() string {
 
 // Size is one size of the finished part against its limits.
 type Size struct {
+	Part    int // which of the parts made, from 1
 	Section string
 	What    string // "diameter", "length", "undercut width", "undercut diameter", "chamfer", "thread depth", "bore", "depth"
 	Got     calc.Length
@@ -58,8 +59,8 @@ type Size struct {
 // Result is what came of a plan.
 type Result struct {
 	Broken  []Break // by step
-	Sizes   []Size  // by section from the free end, then by bore
-	Profile Profile // the part where it was parted off, the whole work where not
+	Sizes   []Size  // by part, by section from the free end, then by bore
+	Profile Profile // the last part where it was parted off, the whole work where not
 	Bore    Profile // the hole in it, as diameters; nil in a solid part
 	Rest    Profile // what stays in the chuck after parting off; nil before
 	Parted  bool

@@ -6,8 +6,10 @@ import (
 	"turncue/sequence"
 )
 
-// finish judges the finished part.
-func (b *lathe) finish(plan *sequence.Plan) {
+// endPart judges the part that is finished.
+func (b *lathe) endPart() {
+	plan := b.plan
+	b.part++
 	if !b.parted {
 		b.result.Profile = b.work
 	} else {
@@ -19,9 +21,10 @@ func (b *lathe) finish(plan *sequence.Plan) {
 	}
 	p := b.result.Profile
 	last := map[string]*sequence.Step{}
-	for i := range plan.Steps {
+	for i := b.begun; i < b.at; i++ {
 		last[plan.Steps[i].Section] = &plan.Steps[i]
 	}
+	b.begun = b.at
 	j := judge{b, p, plan, last}
 	for k := range b.job.Sections {
 		j.diameter(k)
@@ -49,7 +52,7 @@ type judge struct {
 // so: the one named, or the section's last.
 func (j judge) size(k int, what string, got calc.Length, want fit.Limits, n int) {
 	name := j.job.Sections[k].Name
-	s := Size{Section: name, What: what, Got: got, Min: want.Min, Max: want.Max, OK: want.Contains(got)}
+	s := Size{Part: j.part, Section: name, What: what, Got: got, Min: want.Min, Max: want.Max, OK: want.Contains(got)}
 	j.result.Sizes = append(j.result.Sizes, s)
 	if s.OK || j.follows(k) {
 		return

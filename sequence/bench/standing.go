@@ -57,6 +57,9 @@ func (b *lathe) spindle(m sequence.Spindle) {
 
 func (b *lathe) hold(m sequence.Hold) {
 	b.standing("holding the work")
+	if m.Load != "" {
+		b.loadNext(m)
+	}
 	if m.Support == "centre" {
 		b.centre = true
 		if m.How == "" {

@@ -31,6 +31,7 @@ func (b *lathe) setZero(m sequence.Zero) {
 }
 
 func (b *lathe) zeroCross(m sequence.Zero) {
+	b.setting++
 	switch m.On {
 	case sequence.OnDiameter:
 		b.touchDiameter(m.X)
