@@ -42,7 +42,7 @@ type cavity struct {
 	ringZero calc.Length // where the cross-slide ring stood for the last cut
 }
 
-// hollow settles the places of the bores and names them in the plan.
+// hollow settles the places of the bores.
 func (b *build) hollow() {
 	for i := range b.job.Bores {
 		own := b.job.Bores[i]
@@ -56,7 +56,6 @@ func (b *build) hollow() {
 			c.end = b.lathe.Carriage.SnapIn(c.end)
 		}
 		b.cavities = append(b.cavities, c)
-		b.plan.Sections = append(b.plan.Sections, sequence.Stretch{Name: d.Name, What: b.boreText(d)})
 	}
 }
 
@@ -215,6 +214,7 @@ func (b *build) mountBar(t job.Tool) {
 			first = b.cavities[i].end
 		}
 	}
+	b.post, b.keep = sequence.BoringTool, false
 	b.add("boring/tool", sequence.Step{
 		Moves: append(b.stop(), sequence.Mount{
 			Kind: sequence.BoringTool, Tip: t.Tip, Hand: "right", Edge: "tip", Inside: true, Diameter: t.Size, Overhang: out,

@@ -110,6 +110,12 @@ func (b *build) barText() string {
 	if b.sawn > 0 {
 		text += ", sawn to " + b.whole(b.sawn)
 	}
+	switch {
+	case b.barNeeded > 0:
+		text += fmt.Sprintf(", %s at least for %d parts", b.whole(b.barNeeded), b.parts())
+	case b.parts() > 0:
+		text = fmt.Sprintf("%d blanks: %s", b.parts(), text)
+	}
 	return text
 }
 

@@ -25,6 +25,7 @@ func (b *build) checkAll() {
 	b.chooseBores()
 	b.checkCentre()
 	b.checkCapacity()
+	b.checkQuantity()
 	if b.job.PartOff && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")
 	}

@@ -21,6 +21,7 @@ import (
 type wanted struct {
 	sections   []wantedSection
 	parted     bool
+	quantity   int
 	cross, top ringFacts
 	carriage   *ringFacts
 }
@@ -38,7 +39,7 @@ type wantedSection struct {
 type ringFacts struct{ travel, marked, slack, division float64 }
 
 func drawing(j *job.Job, l *job.Lathe) wanted {
-	w := wanted{parted: j.PartOff}
+	w := wanted{parted: j.PartOff, quantity: max(1, j.Quantity)}
 	ring := func(travel, marked, slack calc.Length, n int, dia bool) ringFacts {
 		if marked == 0 {
 			marked = travel
@@ -83,7 +84,7 @@ type written struct {
 }
 
 type writtenMove struct {
-	Do, Turn, Slide, Approach, By, Set, On, Kind, Tip, Support string
+	Do, Turn, Slide, Approach, By, Set, On, Kind, Tip, Support, Load string
 	Handle                                                     string
 	X                                                          float64  `json:"x_mm"`
 	Z                                                          *float64 `json:"z_mm"`
@@ -146,6 +147,10 @@ type pencil struct {
 	grips  int
 	nose   []float64 // chamfer as cut
 	cutoff float64
+
+	parts   int   // finished
+	setting int   // counts what ends a setting of the cross slide
+	proven  []int // in which a section was last measured
 }
 
 // pencilCut is one turning cut.
@@ -153,6 +158,7 @@ type pencilCut struct {
 	depth  float64 // on radius
 	read   bool    // a reading was asked for just before it
 	mended bool    // that was the last reading, and it was not right yet
+	ring   int     // the setting it was made in
 	slip   float64 // how far it was from what was expected, on diameter
 }
 
@@ -165,7 +171,7 @@ func secondOpinion(text []byte, want wanted) []string {
 		return []string{err.Error()}
 	}
 	n := len(want.sections)
-	c := &pencil{want: want, off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
+	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), depth: make([]float64, n), tip: make([]string, n),
 		passes: make([]int, n), grip: make([]int, n), nose: make([]float64, n)}
 	own := -1
@@ -191,7 +197,30 @@ func secondOpinion(text []byte, want wanted) []string {
 		}
 	}
 	c.finished()
+	if c.parts != want.quantity {
+		c.say("%d of %d parts are made", c.parts, want.quantity)
+	}
 	return c.wrong
+}
+
+// next holds the part made so far against the drawing and begins another of the same
+// bar or of one like it, its end where the first one's was.
+func (c *pencil) next(m writtenMove) {
+	if (m.Load == "bar") != c.want.parted {
+		c.say("loads a %s", m.Load)
+	}
+	if c.zeroed && c.x < c.bar+0.2 {
+		c.say("loaded with the tool at %.3f in the way", c.x)
+	}
+	id := c.id
+	c.finished()
+	c.id, c.key, c.cutoff = id, true, 0
+	n := len(c.dia)
+	for i := range c.dia {
+		c.dia[i] = c.bar
+	}
+	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
+	c.depth, c.tip, c.passes, c.grip, c.nose = make([]float64, n), make([]string, n), make([]int, n), make([]int, n), make([]float64, n)
 }
 
 func (c *pencil) say(format string, args ...any) {
@@ -239,6 +268,9 @@ func (c *pencil) move(m writtenMove) {
 		c.turn(m)
 	case "hold":
 		c.standing("held")
+		if m.Load != "" {
+			c.next(m)
+		}
 		if !c.held {
 			c.held, c.key, c.jaws = true, true, m.StickOut
 		}
@@ -268,6 +300,7 @@ func (c *pencil) move(m writtenMove) {
 		c.tool, c.zeroed, c.topZeroed, c.carriageSet, c.zKnown, c.way, c.topWay = m, false, false, false, false, "", ""
 		clear(c.off)
 		c.grips++
+		c.setting++
 	case "halfnut":
 		if m.Set == "open" && c.nuts {
 			c.grips++
@@ -316,6 +349,7 @@ func (c *pencil) zero(m writtenMove) {
 	switch m.Slide {
 	case "cross":
 		clear(c.off)
+		c.setting++
 		c.x, c.zeroX, c.zeroed, c.way = m.X, m.X, true, "in"
 		if m.On == "diameter" {
 			hit := m.X == c.bar || c.bar == 0
@@ -336,7 +370,7 @@ func (c *pencil) zero(m writtenMove) {
 			}
 		}
 	case "top":
-		if m.On == "end" && !c.topZeroed && c.bar == 0 {
+		if m.On == "end" && !c.topZeroed && c.raw == 0 {
 			c.raw = -*m.Z
 			c.jaws -= c.raw
 		}
@@ -494,7 +528,7 @@ func (c *pencil) turned(m writtenMove) {
 			c.say("cuts section %s to %.3f", c.want.sections[i].name, c.x)
 		}
 		cut := c.since[i]
-		cut.depth = (c.dia[i] - c.x) / 2
+		cut.depth, cut.ring = (c.dia[i]-c.x)/2, c.setting
 		c.cuts[i], c.since[i] = append(c.cuts[i], cut), pencilCut{}
 		c.dia[i], c.right[i] = c.x, false
 	}
@@ -651,6 +685,7 @@ func (c *pencil) reading(what string, low, high float64, final bool, got *float6
 // finished holds what was left against the drawing.
 func (c *pencil) finished() {
 	c.id = "plan"
+	c.parts++
 	in := func(what string, got float64, band [2]float64) {
 		if got < band[0]-tiny || got > band[1]+tiny {
 			c.say("%s is %.4f, wanted %.4f to %.4f", what, got, band[0], band[1])
@@ -693,6 +728,9 @@ func (c *pencil) finished() {
 func (c *pencil) equal(i int) {
 	name, cuts := c.want.sections[i].name, c.cuts[i]
 	n := len(cuts)
+	if n > 0 && c.since[i].read {
+		defer func() { c.proven[i] = cuts[len(cuts)-1].ring }()
+	}
 	for n > 1 && cuts[n-1].mended {
 		n--
 	}
@@ -702,6 +740,8 @@ func (c *pencil) equal(i int) {
 	case c.right[i]:
 	case n < 2:
 		c.say("%s is brought to size in one cut", name)
+	case !cuts[n-1].read && c.parts > 1 && c.proven[i] == c.setting && cuts[n-1].ring == c.setting:
+		// As for the part before, with a tool that was not touched since.
 	case !cuts[n-1].read:
 		c.say("the last cut of %s has no reading before it", name)
 	case math.Abs(cuts[n-1].depth-cuts[n-2].depth) > c.want.cross.division+cuts[n-1].slip/2+tiny:

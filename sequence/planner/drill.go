@@ -225,9 +225,13 @@ func (b *build) drillRun(t job.Tool, hole, depth calc.Length) (calc.Speed, calc.
 	return 0, calc.Lead{}
 }
 
-// throughEnd is where a hole ends that goes through: behind the longest part.
+// throughEnd is where a hole ends that goes through: behind the longest part, and of
+// several behind the blade, so that no boss is left on the end of the next.
 func (b *build) throughEnd() calc.Length {
 	long := behindPart
+	if b.parts() > 0 && b.job.PartOff {
+		long += b.bladeWidth()
+	}
 	for i := range b.job.Sections {
 		long += b.job.Sections[i].Length.Max
 	}
@@ -288,6 +292,9 @@ func (b *build) spot(d *job.Bore) {
 		Moves: append(b.stop(), b.along(b.aside())), Hand: hand("dial_set"),
 		Why: "The tool beside the bar, out of the way of the tailstock.",
 	})
+	if b.part > 1 && d.Through && b.job.PartOff {
+		return // the point of the last drill has left its cone in the end of the bar
+	}
 	b.add("centre/tool", sequence.Step{
 		Moves: b.stop(), Opening: sequence.Cue{sequence.WordFitCentre}, Closing: sequence.Cue{sequence.WordSleeveShort},
 		Hand: hand("tailstock_tool"), Why: "A tailstock off the axis by 0.05 mm already makes a bell mouth.",

@@ -8,6 +8,7 @@ import (
 	"turncue/calc"
 	"turncue/calc/cutting"
 	"turncue/calc/fit"
+	"turncue/calc/gear"
 	"turncue/sequence"
 	"turncue/sequence/job"
 )
@@ -22,6 +23,23 @@ func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error)
 		return nil, b.faults.Err()
 	}
 	b.setUp()
+	for k := 1; k <= max(1, j.Quantity) && len(b.faults) == 0; k++ {
+		b.begin(k)
+		b.make()
+		b.finishPart(k)
+	}
+	b.part = 0
+	b.end()
+	if len(b.faults) > 0 {
+		return nil, b.faults.Err()
+	}
+	b.regard()
+	b.finish()
+	return b.plan, nil
+}
+
+// make makes one part of the bar that is held.
+func (b *build) make() {
 	b.face()
 	b.centre()
 	b.drill()
@@ -33,12 +51,6 @@ func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error)
 	b.threads()
 	b.deburr()
 	b.partOff()
-	b.end()
-	if len(b.faults) > 0 {
-		return nil, b.faults.Err()
-	}
-	b.finish()
-	return b.plan, nil
 }
 
 // Replan is [Plan] with job and lathe bound, as the runner wants it.
@@ -74,6 +86,14 @@ type build struct {
 	hole     *job.Bore    // or whose, inside
 	op       sequence.Op
 	pass, of int
+
+	part      int // of several equal ones, from 1; zero for a single one and for what is done once
+	announce  sequence.Cue
+	post      sequence.ToolKind // what is in the tool post; "" at the start
+	keep      bool              // the turning tool has not left the post since the part before
+	found     proven
+	fitted    gear.Train  // the change gears of the last thread
+	barNeeded calc.Length // for all parts; zero for a single one
 }
 
 // level is one section with its places along the work and the sizes on the way.
@@ -99,6 +119,7 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 		cross:   newRing(sequence.Cross, l.Cross, l.CrossClockwiseIn),
 		top:     newRing(sequence.Top, l.Top, l.TopClockwiseIn),
 		turning: sequence.Stop,
+		found:   proven{},
 	}
 	if l.Carriage != nil {
 		c := newRing(sequence.CarriageWays, *l.Carriage, true)
@@ -108,10 +129,26 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 		c := newRing(sequence.Sleeve, *l.Tailstock, true)
 		b.sleeve = &c
 	}
-	z := calc.Length(0)
 	for i := range j.Sections {
 		s := &j.Sections[i]
 		b.plan.Sections = append(b.plan.Sections, sequence.Stretch{Name: s.Name, What: b.what(s)})
+	}
+	b.sections()
+	b.ends()
+	b.hollow()
+	for i := range b.cavities {
+		d := b.cavities[i].bore
+		b.plan.Sections = append(b.plan.Sections, sequence.Stretch{Name: d.Name, What: b.boreText(d)})
+	}
+	return b
+}
+
+// sections lays the sections out along the work.
+func (b *build) sections() {
+	j := b.job
+	z := calc.Length(0)
+	for i := range j.Sections {
+		s := &j.Sections[i]
 		b.levels = append(b.levels, level{
 			sec: s, n: i + 1, from: z, to: z + s.Length.Mid(), aim: s.Diameter.Mid(), shoulder: true, least: j.Bar, most: j.Bar,
 		})
@@ -129,9 +166,6 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 			}
 		}
 	}
-	b.ends()
-	b.hollow()
-	return b
 }
 
 // what is a section in the words of the drawing.
@@ -173,6 +207,14 @@ func (b *build) warn(format string, args ...any) {
 
 // prefix is the first part of the ids of the steps now being made.
 func (b *build) prefix() string {
+	if b.part > 0 {
+		return fmt.Sprintf("part%d/", b.part) + b.within()
+	}
+	return b.within()
+}
+
+// within is what of it says the section or the bore.
+func (b *build) within() string {
 	if b.hole != nil {
 		return b.hole.Name + "/"
 	}
@@ -186,6 +228,13 @@ func (b *build) prefix() string {
 func (b *build) add(id string, s sequence.Step) {
 	s.ID = b.prefix() + id
 	s.Op, s.Pass, s.Of = b.op, b.pass, b.of
+	if b.part > 0 {
+		s.Part, s.OfParts = b.part, b.parts()
+	}
+	if b.announce != nil {
+		s.Opening = append(b.announce, append(sequence.Cue{sequence.FullStop}, s.Opening...)...)
+		b.announce = nil
+	}
 	if b.section != nil {
 		s.Section = b.section.Name
 		s.Place = b.job.Source.Place(b.section.Pos)
@@ -279,6 +328,7 @@ func (b *build) clearOfBar() sequence.Shift {
 
 // mount fits a tool; its place is not known afterwards.
 func (b *build) mount(t job.Tool, kind sequence.ToolKind, edge string) sequence.Mount {
+	b.post, b.keep = kind, false
 	m := sequence.Mount{Kind: kind, Tip: t.Tip, Hand: t.Hand, Edge: edge}
 	if m.Hand == "" {
 		m.Hand = job.HandRight

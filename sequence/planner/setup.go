@@ -48,6 +48,7 @@ func (b *build) setUp() {
 		Why:  "The full swing of the indicator in one turn. Too much: seat the bar again, turned a third; then pack at the jaw nearest the high spot by three quarters of the swing.",
 		Hand: hand("threejaw_shim"),
 	})
+	b.setStop()
 	b.add("setup/turn", sequence.Step{
 		Moves:   []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}},
 		Closing: sequence.Cue{sequence.WordAllClear, sequence.FullStop, sequence.WordGuardsShut},
@@ -76,19 +77,28 @@ func (b *build) face() {
 	if !ok {
 		return
 	}
-	b.add("face/tool", sequence.Step{
-		Opening:  sequence.Cue{sequence.WordFace},
-		Moves:    append(b.stop(), b.mount(t, sequence.TurningTool, "tip")),
-		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-		Hand:     hand("tool_plain"),
-		Why:      "Above or below centre height it leaves a pip and cuts a wrong size.",
-	})
+	var opening sequence.Cue
+	if b.keep { // it stands in the post as the part before has left it
+		opening = sequence.Cue{sequence.WordFace}
+	} else {
+		b.add("face/tool", sequence.Step{
+			Opening:  sequence.Cue{sequence.WordFace},
+			Moves:    append(b.stop(), b.mount(t, sequence.TurningTool, "tip")),
+			Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+			Hand:     hand("tool_plain"),
+			Why:      "Above or below centre height it leaves a pip and cuts a wrong size.",
+		})
+	}
 	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
 	face := max(b.top.dial.Snap(b.job.Face), b.top.dial.Division())
 	raw := -face
+	var moves []sequence.Move
+	if b.keep {
+		moves = append(moves, b.along(b.start()-face), b.crossTo(b.job.Bar/2, false))
+	}
 	b.z = raw
 	b.add("face/touch", sequence.Step{
-		Moves:    append(b.spindle(sequence.Forward, rpm), b.top.set(raw, sequence.OnEnd)),
+		Opening: opening, Moves: append(append(moves, b.spindle(sequence.Forward, rpm)...), b.top.set(raw, sequence.OnEnd)),
 		Cautions: []sequence.Word{sequence.WordNearJaws},
 		Hand:     hand("start_stop", "touch_off"),
 		Why:      "The end of the bar is rough; the cuts across it are counted from here.",
@@ -121,7 +131,7 @@ func (b *build) face() {
 		})
 	}
 	b.pass, b.of = 0, 0
-	moves := []sequence.Move{b.top.set(b.z, sequence.InPlace)}
+	moves = []sequence.Move{b.top.set(b.z, sequence.InPlace)}
 	b.z = 0
 	closing := sequence.Cue{}
 	if b.carriage != nil {
@@ -179,6 +189,9 @@ func (b *build) layOut() {
 		}
 	}
 	add(b.barText())
+	if b.parts() > 0 {
+		add("a stop for the end of the bar")
+	}
 	for _, s := range b.plan.Steps {
 		for _, m := range s.Moves {
 			switch m := m.(type) {

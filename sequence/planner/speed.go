@@ -56,7 +56,7 @@ func (b *build) warnOnce(s string) {
 // nearest to the table's, or the hand at the table's.
 func (b *build) drive(op cutting.Op) (sequence.Drive, calc.Lead) {
 	want := b.feed(op)
-	if len(b.lathe.PowerFeeds) == 0 {
+	if len(b.lathe.PowerFeeds) == 0 || b.fitted.Drivers != nil { // the gears of a thread feed too fast
 		return sequence.ByHandwheel, want
 	}
 	best := b.lathe.PowerFeeds[0]

@@ -46,7 +46,6 @@ func (b *build) threads() {
 	b.op = sequence.OpThread
 	b.section = nil
 	b.pass, b.of = 0, 0
-	var fitted gear.Train
 	mounted := false
 	for i := range b.levels {
 		v := &b.levels[i]
@@ -57,14 +56,15 @@ func (b *build) threads() {
 		if !ok {
 			continue
 		}
+		again := mounted
 		if !mounted {
 			b.mountStep("thread/tool", t.tool, sequence.ThreadingTool, "tip")
 			mounted = true
 		}
 		b.section = v.sec
-		b.touchThread(t, fitted.Drivers != nil)
-		b.gears(t, fitted)
-		fitted = t.train
+		b.touchThread(t, again)
+		b.gears(t, b.fitted)
+		b.fitted = t.train
 		b.cutThread(t)
 	}
 	b.section = nil

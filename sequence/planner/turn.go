@@ -37,6 +37,9 @@ func (b *build) ends() {
 		if last && b.job.PartOff {
 			v.shoulder = false
 			v.end = v.to + b.bladeWidth() + 3*calc.Millimetre/2
+			if b.parts() > 0 {
+				v.end = v.to + b.bladeWidth() // what goes on behind is the end of the next part
+			}
 			if c := b.lathe.Carriage; c != nil {
 				v.end = c.Snap(v.end + c.Division()/2)
 			}
@@ -122,23 +125,20 @@ func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Lengt
 // turn roughs all sections from the largest down, then finishes them in the same
 // order and faces the shoulders to length.
 func (b *build) turn() {
+	if !b.turned() {
+		return
+	}
 	t, ok := b.tool(sequence.TurningTool, nil, "turning")
 	if !ok {
 		return
 	}
 	b.op = sequence.OpRough
 	b.section = nil
-	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
-	b.add("turn/touch", sequence.Step{
-		Moves: append(append(b.away(), b.along(b.touchAt())), append(b.spindle(sequence.Forward, rpm),
-			b.cross.set(b.job.Bar, sequence.OnDiameter))...),
-		Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNearJaws},
-		Why: "A light touch: the ring now counts from the outside of the bar.",
-	})
-	b.x = b.job.Bar
-	moves := []sequence.Move{b.crossOut(0)}
-	moves = append(moves, b.along(b.start()))
-	b.add("turn/clear", sequence.Step{Moves: moves, Why: "Back in front of the work for the first cut.", Hand: hand("dial_set")})
+	if b.keep {
+		b.inFront()
+	} else {
+		b.touchBar(t)
+	}
 	stock := b.job.Bar
 	for i := len(b.levels) - 1; i >= 0; i-- {
 		v := &b.levels[i]
@@ -166,6 +166,39 @@ func (b *build) turn() {
 	b.pass, b.of = 0, 0
 }
 
+// turned says that the part has a section that is not left as the bar.
+func (b *build) turned() bool {
+	for i := range b.levels {
+		if !b.levels[i].sec.AsBar {
+			return true
+		}
+	}
+	return false
+}
+
+// inFront takes a tool whose ring is set already in front of the work.
+func (b *build) inFront() {
+	b.add("turn/clear", sequence.Step{
+		Moves: append(b.away(), b.along(b.start())), Hand: hand("dial_set"),
+		Why: "The tool has not left the post: its ring still counts from the outside of the bar.",
+	})
+}
+
+// touchBar lays the tool on the outside of the bar and zeroes the ring there.
+func (b *build) touchBar(t job.Tool) {
+	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
+	b.add("turn/touch", sequence.Step{
+		Moves: append(append(b.away(), b.along(b.touchAt())), append(b.spindle(sequence.Forward, rpm),
+			b.cross.set(b.job.Bar, sequence.OnDiameter))...),
+		Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNearJaws},
+		Why: "A light touch: the ring now counts from the outside of the bar.",
+	})
+	b.x = b.job.Bar
+	moves := []sequence.Move{b.crossOut(0)}
+	moves = append(moves, b.along(b.start()))
+	b.add("turn/clear", sequence.Step{Moves: moves, Why: "Back in front of the work for the first cut.", Hand: hand("dial_set")})
+}
+
 // away is the way to a place beside the work when the cross slide may stand in.
 func (b *build) away() []sequence.Move {
 	if b.x > b.job.Bar {
@@ -179,6 +212,11 @@ func (b *build) away() []sequence.Move {
 func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 	b.section, b.op = v.sec, sequence.OpRough
 	v.stock = b.stockOf(v)
+	if zero, ok := b.known(v.sec); ok {
+		touched := b.cross.zero
+		b.rezero(zero)
+		defer func() { b.rezero(touched) }()
+	}
 	last, each, ok := b.finishDepths(v, v.stock)
 	if !ok {
 		return stock
@@ -259,9 +297,17 @@ func (b *build) size(v *level, t job.Tool) {
 		return
 	}
 	touched := b.cross.zero
+	zero, proven := b.known(v.sec)
+	if proven { // what the parts before have shown
+		b.rezero(zero)
+		if last, each, ok = b.finishDepths(v, v.stock); !ok {
+			return
+		}
+	}
 	v.last = last
 	defer func() {
 		v.ringZero = b.cross.zero
+		b.found[v.sec.Name] = b.cross.zero
 		b.rezero(touched)
 		b.parked = parked{v, b.parkedAt(last, 0)}
 	}()
@@ -279,6 +325,10 @@ func (b *build) size(v *level, t job.Tool) {
 	at = last - each
 	cut(at, opening[1], cuts)
 	final := false
+	if proven {
+		at, final = last, true
+		cut(at, opening[2], cuts)
+	}
 	for k := 1; ; k++ {
 		planned := b.cross.position(at)
 		id := fmt.Sprintf("finish/size%d", k)

@@ -45,6 +45,9 @@ func Table(p *sequence.Plan) string {
 // heading is the group a step stands under.
 func heading(p *sequence.Plan, s *sequence.Step) string {
 	op := strings.ToUpper(string(s.Op))
+	if s.OfParts > 0 {
+		op = fmt.Sprintf("PART %d OF %d, %s", s.Part, s.OfParts, op)
+	}
 	if what := p.What(s.Section); what != "" {
 		return fmt.Sprintf("%s, %s (%s)", op, s.Section, what)
 	}
