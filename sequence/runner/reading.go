@@ -98,7 +98,7 @@ func (s State) spoilt(v calc.Length) (Result, string) {
 	for i := s.pos + 1; i < len(s.plan.Steps); i++ {
 		n := &s.plan.Steps[i]
 		m := n.Measure
-		if m == nil || !m.Final || n.Section != st.Section || m.What != st.Measure.What {
+		if m == nil || !m.Final || !n.Beside(st) || m.What != st.Measure.What {
 			continue
 		}
 		if v >= m.Min && v <= m.Max || wrongSize(m, v < m.Min) == MoreCuts {
@@ -141,7 +141,7 @@ func (s State) before() *calc.Length {
 	st := s.Step()
 	for i := s.pos - 1; i >= 0; i-- {
 		b := &s.plan.Steps[i]
-		if b.Section != st.Section || b.Measure == nil || b.Measure.What != st.Measure.What {
+		if !b.Beside(st) || b.Measure == nil || b.Measure.What != st.Measure.What {
 			continue
 		}
 		if v, ok := s.readings.Lengths[b.ID]; ok {
@@ -259,7 +259,7 @@ func (s State) asksAgain() bool {
 	st := s.Step()
 	for i := s.pos + 1; i < len(s.plan.Steps); i++ {
 		n := &s.plan.Steps[i]
-		if n.Section != st.Section || n.Needs != st.Needs {
+		if !n.Beside(st) || n.Needs != st.Needs {
 			continue
 		}
 		if st.Needs == sequence.NeedFit || n.Measure.What == st.Measure.What && n.Measure.Final {

@@ -148,7 +148,7 @@ func blockEnds(p *sequence.Plan) map[int][]string {
 	for i := range p.Steps {
 		block := p.Steps[i].Section
 		if block == "" {
-			if p.Steps[i].Op != sequence.OpSetUp {
+			if p.Steps[i].Op != sequence.OpSetUp || p.Steps[i].Part > 0 {
 				continue
 			}
 			block = setUpBlock
