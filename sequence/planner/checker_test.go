@@ -85,21 +85,21 @@ type written struct {
 
 type writtenMove struct {
 	Do, Turn, Slide, Approach, By, Set, On, Kind, Tip, Support, Load string
-	Handle                                                     string
-	X                                                          float64  `json:"x_mm"`
-	Z                                                          *float64 `json:"z_mm"`
-	From                                                       float64  `json:"from_mm"`
-	To                                                         float64  `json:"to_mm"`
-	PerRev                                                     float64  `json:"per_rev_mm"`
-	Lead                                                       float64  `json:"lead_mm"`
-	Width                                                      float64  `json:"width_mm"`
-	StickOut                                                   float64  `json:"stickout_mm"`
-	Dial                                                       *float64
-	DialUnit                                                   string `json:"dial_unit"`
-	Turns                                                      int
-	Whole                                                      int     `json:"whole_turns"`
-	Lash                                                       float64 `json:"lash_turns"`
-	Cutting                                                    bool
+	Handle                                                           string
+	X                                                                float64  `json:"x_mm"`
+	Z                                                                *float64 `json:"z_mm"`
+	From                                                             float64  `json:"from_mm"`
+	To                                                               float64  `json:"to_mm"`
+	PerRev                                                           float64  `json:"per_rev_mm"`
+	Lead                                                             float64  `json:"lead_mm"`
+	Width                                                            float64  `json:"width_mm"`
+	StickOut                                                         float64  `json:"stickout_mm"`
+	Dial                                                             *float64
+	DialUnit                                                         string `json:"dial_unit"`
+	Turns                                                            int
+	Whole                                                            int     `json:"whole_turns"`
+	Lash                                                             float64 `json:"lash_turns"`
+	Cutting                                                          bool
 }
 
 // pencil is the checker's note of how things stand.

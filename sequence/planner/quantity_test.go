@@ -196,4 +196,3 @@ func trySeveral(seed uint64) (answers int, planned bool, err error) {
 		p = q
 	}
 }
-
