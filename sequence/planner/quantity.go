@@ -113,8 +113,7 @@ func (b *build) pitch() calc.Length {
 
 // checkQuantity refuses a bar too short for all the parts.
 func (b *build) checkQuantity() {
-	n := calc.Length(b.parts())
-	if n == 0 || !b.job.PartOff {
+	if b.parts() == 0 || !b.job.PartOff {
 		return
 	}
 	last := &b.levels[len(b.levels)-1]
@@ -124,7 +123,7 @@ func (b *build) checkQuantity() {
 			"the last passes of a part go %s into the end of the next one, and %s are faced off it", b.show(left), b.show(b.job.Face))
 	}
 	c, long := &b.lathe.Capacity, b.job.BarLength
-	need := b.job.StickOut + (n-1)*b.pitch() + b.job.Bar // the last is held by its diameter at least
+	need := b.job.StickOut + calc.Length(b.parts()-1)*b.pitch() + b.job.Bar // the last is held by its diameter at least
 	b.barNeeded = need
 	switch {
 	case long > 0 && long < need:
