@@ -30,7 +30,7 @@ func newEntry(p pedal.Profile, unit calc.Length) *entry {
 }
 
 // longest is how many characters a reading may have.
-const longest = 16
+const longest = 32
 
 // show is told which step is on the screen.
 func (e *entry) show(f runner.Frame) {
@@ -147,21 +147,54 @@ func (e *entry) tool(k terminal.Key) runner.Kind {
 	return nil
 }
 
-// take makes a reading of what was typed; a bare figure is in the unit of the job.
+// take makes a reading of what was typed: one size, or several of the same with blanks
+// between them. A bare figure is in the unit of the job.
 func (e *entry) take(text string) runner.Kind {
-	e.typed = ""
+	e.typed, e.hint = "", ""
+	v, err := e.length(text)
+	if err == nil {
+		return runner.Reading{Value: v}
+	}
+	several := apartFigures(text)
+	if len(several) < 2 {
+		e.hint = err.Error()
+		return nil
+	}
+	var r runner.Reading
+	for i, text := range several {
+		v, err := e.length(text)
+		if err != nil {
+			e.hint = err.Error()
+			return nil
+		}
+		if i == 0 {
+			r.Value = v
+		} else {
+			r.More = append(r.More, v)
+		}
+	}
+	return r
+}
+
+func (e *entry) length(text string) (calc.Length, error) {
 	text = strings.TrimSpace(text)
 	last := text[max(0, len(text)-1):]
 	if last != "" && strings.ContainsAny(last, "0123456789.") {
 		text += unitSuffix(e.unit)
 	}
-	v, err := calc.ParseLength(text)
-	if err != nil {
-		e.hint = err.Error()
-		return nil
+	return calc.ParseLength(text)
+}
+
+// apartFigures are the sizes in a text, each with the unit behind it, if there is one.
+func apartFigures(text string) (all []string) {
+	for _, word := range strings.Fields(text) {
+		if len(all) > 0 && !figure(rune(word[0])) {
+			all[len(all)-1] += " " + word
+		} else {
+			all = append(all, word)
+		}
 	}
-	e.hint = ""
-	return runner.Reading{Value: v}
+	return all
 }
 
 func unitSuffix(unit calc.Length) string {

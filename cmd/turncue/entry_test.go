@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -56,6 +57,24 @@ func TestReadingIsTyped(t *testing.T) {
 		if got, ok := atStep(sequence.NeedReading).typed(c.keys, false).(runner.Reading); !ok || got.Value != c.want {
 			t.Errorf("%q: %v", c.keys, got)
 		}
+	}
+}
+
+// Two people read the same size: both are typed on one line.
+func TestTwoReadingsAreTyped(t *testing.T) {
+	for keys, want := range map[string][]calc.Length{
+		"16.28 16.29\r":         {16280 * calc.Micrometre, 16290 * calc.Micrometre},
+		"0.641 in 0.6412 in\r":  {641 * calc.Thou, 6412 * calc.Thou / 10},
+		"641 thou 16.29 16.3\r": {641 * calc.Thou, 16290 * calc.Micrometre, 16300 * calc.Micrometre},
+	} {
+		got, ok := atStep(sequence.NeedReading).typed(keys, false).(runner.Reading)
+		if all := append([]calc.Length{got.Value}, got.More...); !ok || !slices.Equal(all, want) {
+			t.Errorf("%q: %v, want %v", keys, all, want)
+		}
+	}
+	k := atStep(sequence.NeedReading)
+	if kind := k.typed("16.28 16,29\r", false); kind != nil || k.entry.hint == "" {
+		t.Errorf("one of two with a comma gives %v, %q", kind, k.entry.hint)
 	}
 }
 
