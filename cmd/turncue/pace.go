@@ -69,12 +69,16 @@ func paceOf(p *sequence.Plan, l *job.Lathe, step *sequence.Step) (pace, bool) {
 		turns(m)
 		switch m := m.(type) {
 		case sequence.Plunge:
-			if m.To < m.From && !m.PerRev.IsZero() {
-				return newPace("cross-slide", l.Cross, (m.From-m.To)/2, m.PerRev, speed)
+			if m.Deeper() && !m.PerRev.IsZero() {
+				return newPace("cross-slide", l.Cross, (m.From-m.To).Abs()/2, m.PerRev, speed)
 			}
 		case sequence.Carriage:
 			if m.By == sequence.ByHandwheel && m.Cutting && l.Carriage != nil && !m.PerRev.IsZero() {
 				return newPace("carriage", *l.Carriage, max(m.To-m.From, m.From-m.To), m.PerRev, speed)
+			}
+		case sequence.Tailstock:
+			if l.Tailstock != nil && !m.PerRev.IsZero() {
+				return newPace("tailstock", *l.Tailstock, m.To-m.From, m.PerRev, speed)
 			}
 		}
 	}
@@ -200,7 +204,7 @@ func (p *pacer) shown(f runner.Frame) {
 	if f.Phase != runner.Running {
 		return
 	}
-	pace, ok := paceOf(p.work.plan, p.work.lathe, f.Step)
+	pace, ok := paceOf(f.Plan, p.work.lathe, f.Step)
 	if !ok {
 		return
 	}
@@ -221,7 +225,7 @@ func (p *pacer) shown(f runner.Frame) {
 // paced adds the pace of the step to what is shown, and how long the step has been
 // shown. Timed is false where every change would be a new line.
 func paced(v terminal.View, f runner.Frame, w *work, timed bool) terminal.View {
-	p, ok := paceOf(w.plan, w.lathe, f.Step)
+	p, ok := paceOf(f.Plan, w.lathe, f.Step)
 	if !ok || f.Phase != runner.Running {
 		return v
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/binary"
+	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -84,7 +85,7 @@ func TestPaceOfTheExample(t *testing.T) {
 		for _, m := range s.Moves {
 			switch m := m.(type) {
 			case sequence.Plunge:
-				fed = fed || m.To < m.From && !m.PerRev.IsZero()
+				fed = fed || m.Deeper() && !m.PerRev.IsZero()
 			case sequence.Carriage:
 				fed = fed || m.By == sequence.ByHandwheel && m.Cutting
 			}
@@ -188,7 +189,7 @@ func TestTicksBesideARun(t *testing.T) {
 	var c runner.Config
 	p.beside(&c)
 	show := func(s *sequence.Step, phase runner.Phase) {
-		c.Effect(runner.Show{Frame: runner.Frame{Step: s, Phase: phase}})
+		c.Effect(runner.Show{Frame: runner.Frame{Plan: w.plan, Step: s, Phase: phase}})
 	}
 	begins := func() {
 		t.Helper()
@@ -236,7 +237,7 @@ func TestPaceIsShown(t *testing.T) {
 	w := example(t)
 	for i := range w.plan.Steps {
 		s := &w.plan.Steps[i]
-		f := runner.Frame{Step: s, Phase: runner.Running, OnStep: 754 * time.Second}
+		f := runner.Frame{Plan: w.plan, Step: s, Phase: runner.Running, OnStep: 754 * time.Second}
 		v := paced(terminal.View{Lines: []string{"Cut."}}, f, w, true)
 		p, ok := paceOf(w.plan, w.lathe, s)
 		if ok != (len(v.Lines) == 2) {
@@ -252,5 +253,62 @@ func TestPaceIsShown(t *testing.T) {
 		if v := paced(terminal.View{}, f, w, true); len(v.Lines) > 0 {
 			t.Errorf("paused: %q", v.Lines)
 		}
+	}
+}
+
+// A cut that a reading has added is fed at the pace of those planned at the start.
+func TestPaceOfACutAddedLater(t *testing.T) {
+	w := example(t)
+	s, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, _ = runner.Next(s, runner.Event{Kind: runner.Begin{}})
+	for n := 0; s.Step().ID != "s1/shoulder/cut2"; n++ {
+		var k runner.Kind = runner.Advance{}
+		if st := s.Step(); st.Needs == sequence.NeedReading {
+			k = runner.Reading{Value: st.Measure.Nominal}
+			if st.ID == "s1/shoulder/size2" { // too short: it is cut again
+				k = runner.Reading{Value: st.Measure.Min - 100*calc.Micrometre}
+			}
+		}
+		if s, _ = runner.Next(s, runner.Event{Kind: k}); n > 200 {
+			t.Fatalf("no second cut of the shoulder: at %s", s.Step().ID)
+		}
+	}
+	if w.plan.Index("s1/shoulder/cut2") >= 0 {
+		t.Fatal("the second cut is planned from the start")
+	}
+	cut1 := &s.Plan().Steps[s.Plan().Index("s1/shoulder/cut1")]
+	first, ok := paceOf(s.Plan(), w.lathe, cut1)
+	if !ok {
+		t.Fatal("no pace of the first cut")
+	}
+	want := fmt.Sprintf("Even hand: %d divisions of the cross-slide ring", first.divisions)
+	if v := paced(terminal.View{}, s.Frame(), w, false); len(v.Lines) != 1 || !strings.HasPrefix(v.Lines[0], want) {
+		t.Errorf("shows %q, want %q", v.Lines, want)
+	}
+}
+
+// A drill is fed by the wheel of the tailstock, so many divisions of its ring a tick.
+func TestPaceOfADrill(t *testing.T) {
+	w, err := load("../../testdata/jobs/bush.toml", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := 0
+	for i := range w.plan.Steps {
+		st := &w.plan.Steps[i]
+		if p, ok := paceOf(w.plan, w.lathe, st); ok && p.ring == "tailstock" {
+			told++
+			drilled := st.Moves[len(st.Moves)-1].(sequence.Tailstock)
+			// 5 mm a turn in 50 divisions: a division is 0.1 mm
+			if depth := float64(drilled.To-drilled.From) / float64(calc.Millimetre) * 10 / float64(p.divisions) * p.every.Seconds(); math.Abs(depth-p.takes.Seconds()) > 0.1*depth {
+				t.Errorf("%s: %d divisions every %v take %.1f s, not %v", st.ID, p.divisions, p.every, depth, p.takes)
+			}
+		}
+	}
+	if told < 2 {
+		t.Errorf("%d drillings have a pace", told)
 	}
 }

@@ -11,6 +11,7 @@ import (
 
 // A Frame is all that a screen shows at one moment.
 type Frame struct {
+	Plan  *sequence.Plan // as it now is, with what was read so far
 	Step  *sequence.Step // the step we are at; never nil
 	N, Of int            // its number, from 1, of how many
 	Phase Phase

@@ -132,7 +132,7 @@ func (s State) SignedBy(id string) string { return s.signed[id] }
 func (s State) Frame() Frame {
 	st := s.Step()
 	f := Frame{
-		Step: st, N: s.pos + 1, Of: len(s.plan.Steps), Phase: s.phase, Prompt: s.screen.prompt,
+		Plan: s.plan, Step: st, N: s.pos + 1, Of: len(s.plan.Steps), Phase: s.phase, Prompt: s.screen.prompt,
 		Notice: s.screen.notice, Refused: s.screen.refused,
 		Confirmed: s.pos < s.far, NotConfirmed: s.repeated && s.phase == Running,
 		Fit: s.readings.Fits[st.ID], Signed: s.signed[st.ID],
