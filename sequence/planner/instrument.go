@@ -146,6 +146,31 @@ func (b *build) handy(what, usual string, kinds ...string) string {
 	return usual
 }
 
+// tellInstrument says first in a step's reason what it is measured with, where what is
+// owned is listed.
+func (b *build) tellInstrument(s *sequence.Step) {
+	if len(b.lathe.Measures) == 0 {
+		return
+	}
+	for _, m := range s.Moves {
+		with := ""
+		switch m := m.(type) {
+		case sequence.Inspect:
+			with = m.With
+		case sequence.Gauge:
+			with = m.With
+		}
+		if with == "" {
+			continue
+		}
+		if s.Measure != nil && s.Measure.What != sequence.MeasureThreads {
+			with += ", read to " + b.show(s.Measure.Division)
+		}
+		s.Why = strings.TrimSpace("With the " + with + ". " + s.Why)
+		return
+	}
+}
+
 // onDiameter is what an outside diameter is measured with at a size on the way: where
 // what serves for the finished one does not reach it, a coarser one will do between cuts.
 func (b *build) onDiameter(v *level, size calc.Length) (with string, division calc.Length) {
@@ -232,6 +257,7 @@ func (b *build) overWires(s *job.Section) string {
 	if m == nil {
 		return ""
 	}
+	b.wires = fmt.Sprintf("thread wires %s", b.show(wire.Size))
 	return fmt.Sprintf(" Over three wires of %s the %s reads %s to %s.", b.show(wire.Size), b.named(m),
 		string(sequence.SizeWord(over.Min, b.job.Unit)), string(sequence.SizeWord(over.Max, b.job.Unit)))
 }

@@ -128,6 +128,9 @@ func TestPlanNamesTheInstrumentsOwned(t *testing.T) {
 		if got, division := instruments(p, id); got != c.with || division.String() != c.division {
 			t.Errorf("%s, %s: measured with %q read to %s, want %q read to %s", c.job, id, got, division, c.with, c.division)
 		}
+		if why := step(t, p, id).Why; !strings.HasPrefix(why, "With the "+c.with) {
+			t.Errorf("%s, %s: why: %s", c.job, id, why)
+		}
 		if got := strings.Join(p.LayOut, "\n"); c.with != "caliper" && !strings.Contains(got, c.with) {
 			t.Errorf("%s: %q is not laid out:\n%s", c.job, c.with, got)
 		}
@@ -141,6 +144,9 @@ func TestThreadOverTheWiresOwned(t *testing.T) {
 	p, _, _, err := with(t, "foot", "bench", "", "", measures(equipped...))
 	if err != nil {
 		t.Fatal(err)
+	}
+	if got := strings.Join(p.LayOut, "\n"); !strings.Contains(got, "thread wires 1 mm") {
+		t.Errorf("laid out:\n%s", got)
 	}
 	why := step(t, p, "s1/thread/gauge1").Why
 	_, after, ok := strings.Cut(why, "Over three wires of 1 mm the micrometer 0 to 25 mm reads ")

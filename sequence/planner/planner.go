@@ -79,6 +79,7 @@ type build struct {
 	rpm      calc.Speed
 	isolated bool
 	parked   parked
+	wires    string       // the thread wires a thread is measured over; "" where none are owned
 	sawn     calc.Length  // what the bar has to be sawn to, where it does not go through the spindle
 	afresh   bool         // the next setting inside comes from where nothing depends on a reading
 	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
@@ -245,6 +246,7 @@ func (b *build) add(id string, s sequence.Step) {
 	if s.Hand == 0 {
 		s.Hand = hand("dial_set")
 	}
+	b.tellInstrument(&s)
 	b.plan.Steps = append(b.plan.Steps, s)
 }
 

@@ -225,6 +225,9 @@ func (b *build) layOut() {
 				add(m.With)
 			case sequence.Gauge:
 				add(m.With)
+				if b.wires != "" {
+					add(b.wires)
+				}
 			}
 		}
 	}
