@@ -143,3 +143,36 @@ func TestWordsByName(t *testing.T) {
 		t.Errorf("loud: %v", err)
 	}
 }
+
+// A step that joins several is said as they are, each in the length wanted, behind the
+// words put before it.
+func TestSpokenOfAJoinedStep(t *testing.T) {
+	pass := func(phase sequence.Phase, moves ...sequence.Move) sequence.Step {
+		return *composed(sequence.Step{
+			ID: "s1/thread/pass2/" + string(phase), Op: sequence.OpThread, Section: "s1", Phase: phase, Pass: 2, Of: 9, Brief: true, Moves: moves,
+			Cautions: []sequence.Word{sequence.WordOilSteel},
+		})
+	}
+	plan := &sequence.Plan{Unit: mm, Steps: []sequence.Step{
+		pass(sequence.PhaseSet, sequence.Shift{Slide: sequence.Cross, Approach: sequence.In, Dial: ringAt(0, 350*um), Handle: sequence.Clockwise}),
+		pass(sequence.PhaseCut, sequence.Spindle{Turn: sequence.Forward}, sequence.Carriage{To: 18 * mm, PerRev: millimetrePitch, Cutting: true}),
+		pass(sequence.PhaseClear, sequence.Shift{Slide: sequence.Cross, Approach: sequence.Out, WholeTurns: 1, Handle: sequence.Anticlockwise}),
+		pass(sequence.PhaseReturn, sequence.Spindle{Turn: sequence.Reverse}, sequence.Carriage{From: 18 * mm, PerRev: millimetrePitch}),
+	}}
+	joined := sequence.PaceWhole.Plan(plan).Steps[0]
+	joined.Opening = sequence.Cue{sequence.WordNeedsSignOff, sequence.FullStop}
+	sequence.Compose(&joined, mm)
+	for w, want := range map[Words]string{
+		ShortWords: "A sign-off is needed here. Pass 2 of 9. Cross slide in to 0.35. Forward, into the groove, watch the groove. " +
+			"Wind the cross slide out one full turn. In reverse, back past the start, and off.",
+		NumbersOnly: "A sign-off is needed here. 2 of 9. Cross slide in to 0.35. Forward, into the groove, watch the groove. " +
+			"Wind the cross slide out one full turn. In reverse, back past the start, and off.",
+		FullWords: "A sign-off is needed here. Pass 2 of 9. Cross slide in to 0.35, clockwise. Oil the cut. " +
+			"Watch the groove. Power off when your own eye sees the tool in the groove. About 18 turns. Forward, into the groove. Oil the cut. " +
+			"Wind the cross slide out one full turn, anticlockwise. Oil the cut. In reverse, back past the start, and off. Oil the cut.",
+	} {
+		if got := Spoken(&joined, mm, w).Text(); got != want {
+			t.Errorf("%s:\n got %s\nwant %s", w, got, want)
+		}
+	}
+}
