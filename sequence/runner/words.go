@@ -48,7 +48,7 @@ func Spoken(st *sequence.Step, unit calc.Length, w Words) sequence.Cue {
 	if len(st.Parts) > 0 && w != ShortWords {
 		c := slices.Clip(st.Opening)
 		for i := range st.Parts {
-			if len(c) > 0 {
+			if len(c) > 0 && c[len(c)-1] != sequence.FullStop {
 				c = append(c, sequence.FullStop)
 			}
 			c = append(c, Spoken(&st.Parts[i], unit, w)...)
