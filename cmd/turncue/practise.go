@@ -249,11 +249,11 @@ func (p *practice) set(r practise.Ring) bool {
 		}
 		i := p.at()
 		if by := r.Deeper(s); by != 0 {
-			way := "deeper in than"
+			way := "deeper than"
 			if by < 0 {
-				way = "short of"
+				way = "short of where"
 			}
-			p.out.line("  wrong: the slide stands %s %s where the plan wants it", by.Abs(), way)
+			p.out.line("  wrong: the tool stands %s %s the plan wants it", by.Abs(), way)
 		} else {
 			p.out.line("  wrong: that reading is to be reached going %s, the slack taken up", r.Way())
 		}
@@ -262,8 +262,8 @@ func (p *practice) set(r practise.Ring) bool {
 }
 
 func slideName(s sequence.Slide) string {
-	if s == sequence.CarriageWays {
-		return "carriage"
+	if s == sequence.CarriageWays || s == sequence.Sleeve {
+		return string(s)
 	}
 	return string(s) + " slide"
 }

@@ -249,7 +249,7 @@ func TestPractiseCommand(t *testing.T) {
 // A mistake of a reading off the ring that no rule names is still a mistake.
 func TestPractiseSmallSlip(t *testing.T) {
 	u, out := practised(t, "../../testdata/jobs/foot.toml", map[string]string{"s2/rough/pass3/set": "ring -0.02"})
-	holds(t, out, "wrong: the slide stands 0.02 mm short of where the plan wants it", "no rule is broken by it this time")
+	holds(t, out, "wrong: the tool stands 0.02 mm short of where the plan wants it", "no rule is broken by it this time")
 	if got := strings.Join(u.p.score.Lines(), "\n"); !strings.Contains(got, "setting a ring") || !strings.Contains(got, " 1 wrong") {
 		t.Errorf("score %s", got)
 	}
