@@ -701,3 +701,49 @@ func TestMicrometerGaps(t *testing.T) {
 		}
 	}
 }
+
+// Whatever is typed, nothing breaks: an answer is taken or refused with a reason, and
+// what is complete is a lathe file.
+func TestLatheNewTakesAnything(t *testing.T) {
+	const seed = 7
+	dice := rand.New(rand.NewPCG(seed, 0xa11))
+	bits := strings.Fields(`1 0 -1 2.5 7/16 1-1/8 / - . , ; = " \ ' [ ] { } # mm in thou turns threads teeth to by reach width carbide upside down radius sharp flat brake overrun at s ms rpm W hp
+		M12x1.75 M8 G HSS right left none both yes no test MT2 A=1 A=1/0 =1 1e999 0x10 99999999999999999999 ± µm é 5turns 0-25 1..2 tpi 8tpi live dead in out`)
+	complete := 0
+	for n := range 15 {
+		a := newAnswering(t)
+		for tries := 0; a.key() != "" && tries < 400; tries++ {
+			text := least[a.key()]
+			if dice.IntN(3) > 0 {
+				var words []string
+				for range 1 + dice.IntN(5) {
+					words = append(words, bits[dice.IntN(len(bits))])
+				}
+				text = strings.Join(words, []string{" ", ""}[dice.IntN(2)])
+			}
+			before := a.key()
+			taken, said := a.tell(text)
+			if !taken && said == "" {
+				t.Fatalf("seed %d, dialogue %d: %s: %q is not taken, and nothing is said", seed, n, before, text)
+			}
+			if taken && a.d.answers.fault() != nil {
+				t.Fatalf("seed %d, dialogue %d: %s: %q is taken: %v", seed, n, before, text, a.d.answers.fault())
+			}
+			if taken && dice.IntN(20) == 0 {
+				if q, _, _ := a.d.next(); q != nil {
+					a.d.back(q)
+				}
+			}
+		}
+		if a.key() != "" {
+			continue
+		}
+		complete++
+		if _, err := job.ParseLathe("l", a.d.answers.text(false)); err != nil {
+			t.Fatalf("seed %d, dialogue %d: %v\n%v\n%s", seed, n, err, a.d.answers, a.d.answers.text(false))
+		}
+	}
+	if complete < 3 {
+		t.Errorf("only %d dialogues came to an end", complete)
+	}
+}
