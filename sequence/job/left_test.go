@@ -39,7 +39,7 @@ hand = "left"
 	for _, f := range latheFields {
 		needed := strings.Contains("\n"+least, "\n"+f.key+" =") || strings.Contains(least, "["+f.key+"]")
 		if slices.Contains(keys, f.key) == needed {
-			t.Errorf("%s: needed %v, among those left out %v", f.key, needed, !needed)
+			t.Errorf("%s: needed %v: a key that may be left out has a row in lefts, with what is taken instead, and no other has", f.key, needed)
 		}
 	}
 	if got := LeftOut("delay = \"0.4 s\"\n[banjo]\nmodule = \"1 mm\"\n[[measure]]\nkind = \"pitch gauge\"\n" + least); len(got) != len(keys)-3 {
