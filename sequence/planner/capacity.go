@@ -144,6 +144,15 @@ func (b *build) centreWhy() string {
 	return warm
 }
 
+// fixedSteady adds the fixed steady, where one is listed, to what can be done about work
+// that stands out too far.
+func (b *build) fixedSteady() string {
+	if slices.Contains(b.lathe.Capacity.Steadies, job.SteadyFixed) {
+		return ", or by your own plan the fixed steady listed near its end"
+	}
+	return ""
+}
+
 // steady is how to go on with work too slender for a centre.
 func (b *build) steady() string {
 	if slices.Contains(b.lathe.Capacity.Steadies, job.SteadyTravelling) {

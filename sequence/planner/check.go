@@ -92,7 +92,7 @@ func (b *build) checkStiff() {
 		ratio := fmt.Sprintf("%.1f diameters", float64(long)/float64(v.aim))
 		switch h {
 		case cutting.NeedsCentre:
-			b.refuse(v.sec, "support = \"centre\", or a shorter part", "%s stands out %s from the free end on its own: %s, and five are the most without a centre", b.show(v.aim), b.show(long), ratio)
+			b.refuse(v.sec, "support = \"centre\", or a shorter part"+b.fixedSteady(), "%s stands out %s from the free end on its own: %s, and five are the most without a centre", b.show(v.aim), b.show(long), ratio)
 		case cutting.NeedsSteady:
 			b.refuse(v.sec, "a shorter part, or "+b.steady(), "%s over %s from the centre: %s, and ten are the most without a steady", b.show(v.aim), b.show(long), ratio)
 		case cutting.LightCuts:
@@ -108,7 +108,7 @@ func (b *build) stiffHint(h cutting.Hold) string {
 	if h == cutting.NeedsSteady {
 		return "a shorter stick-out, or " + b.steady()
 	}
-	return "support = \"centre\", or a shorter stick-out"
+	return "support = \"centre\", or a shorter stick-out" + b.fixedSteady()
 }
 
 // runsClear refuses a thread behind a section that is thicker than its root: every

@@ -289,4 +289,10 @@ func TestSteadyIsNamed(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "the travelling steady listed") {
 		t.Errorf("%v", err)
 	}
+	for steady, want := range map[string]bool{`steady = ["fixed"]`: true, "": false} {
+		_, _, _, err := with(t, "slender-pin", "bench", "", steady, "")
+		if err == nil || !strings.Contains(err.Error(), `support = "centre"`) || strings.Contains(err.Error(), "the fixed steady listed near its end") != want {
+			t.Errorf("%q: %v", steady, err)
+		}
+	}
 }
