@@ -3,6 +3,7 @@ package runner
 import (
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -120,7 +121,7 @@ func doubtful(r Result) bool {
 func (s State) stay(e Event, j judgement, v calc.Length) (State, []Effect) {
 	words := map[Result]sequence.Word{
 		UnderSize: sequence.WordUnderSize, OverSize: sequence.WordOverSize, RunOutBad: sequence.WordRunOutBad,
-		WrongLead: sequence.WordWrongLead, Refused: sequence.WordNotNow,
+		WrongLead: sequence.WordWrongLead, Refused: sequence.WordCannotGoOn,
 		Misplaced: sequence.WordMoveBlade, Impossible: sequence.WordCannotGoOn,
 	}
 	w, ok := words[j.result]
@@ -184,18 +185,25 @@ func (s State) take(e Event, result Result, g given, opening sequence.Cue, notic
 	return next.forward(e.At, record(s, e, result), opening, notice)
 }
 
-// reason is an error as one line: what it says and its hints, without the lines of
-// the file between them.
+// reason is an error as one line for whoever stands at the lathe: what it says and what
+// would help, without the place in the file and its lines.
 func reason(err error) string {
 	var keep []string
 	for line := range strings.Lines(err.Error()) {
 		line = strings.TrimSpace(line)
-		if len(keep) == 0 || strings.HasPrefix(line, "hint: ") {
-			keep = append(keep, line)
+		hint, ok := strings.CutPrefix(line, "hint: ")
+		switch {
+		case len(keep) == 0:
+			keep = append(keep, filePlace.ReplaceAllString(line, ""))
+		case ok:
+			keep = append(keep, hint)
 		}
 	}
 	return strings.Join(keep, "; ")
 }
+
+// filePlace is where in a file a fault is told to be.
+var filePlace = regexp.MustCompile(`^.*?:\d+:\d+: `)
 
 func measured(g given) calc.Length {
 	if g.length == nil {

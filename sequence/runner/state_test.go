@@ -43,7 +43,7 @@ func TestPlannerNotFollowed(t *testing.T) {
 		replan       func(sequence.Readings) (*sequence.Plan, error)
 	}{
 		{"an error", "the bar is too thin", func(sequence.Readings) (*sequence.Plan, error) { return nil, errors.New("the bar is too thin") }},
-		{"a fault with its place", "foot.job:13:3: 16 mm is not reached; hint: look for a loose gib", func(sequence.Readings) (*sequence.Plan, error) {
+		{"a fault with its place", "16 mm is not reached; look for a loose gib", func(sequence.Readings) (*sequence.Plan, error) {
 			return nil, errors.New("foot.job:13:3: 16 mm is not reached\n    [[section]]\n      ^^^^^^^\nhint: look for a loose gib")
 		}},
 		{"no plan", "the planner gave no plan", changed(func(*sequence.Plan) *sequence.Plan { return nil })},
