@@ -140,7 +140,7 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		return gearWords(m)
 	case HalfNut:
 		if m.Closed {
-			return Cue{WordShutHalfNuts}
+			return shutWords(m.Marks)
 		}
 		return Cue{WordOpenHalfNuts}
 	case Supply:
@@ -198,42 +198,113 @@ func spindleWords(s *Step, m Spindle) Cue {
 	return Cue{start}
 }
 
+// run is how a thread pass or its way back is driven.
+type run struct {
+	along   Carriage
+	turn    Turn // "" while the spindle goes on as it does
+	shut    *HalfNut
+	cranked bool
+}
+
+func runOf(s *Step) (r run) {
+	for _, m := range s.Moves {
+		switch m := m.(type) {
+		case Spindle:
+			r.cranked = r.cranked || m.Turn == ByHand
+			if m.Turn != Stop && r.turn == "" {
+				r.turn = m.Turn
+			}
+		case HalfNut:
+			if m.Closed && r.shut == nil {
+				r.shut = &m
+			}
+		case Carriage:
+			r.along = m
+		}
+	}
+	return r
+}
+
 // threadWords are the words of a thread pass and of the way back. The start comes
 // last, so that nothing is said while the carriage runs, and where to switch off is
 // left to the eye.
 func threadWords(s *Step) Cue {
-	var cranked bool
-	var along Carriage
-	for _, m := range s.Moves {
-		switch m := m.(type) {
-		case Spindle:
-			cranked = cranked || m.Turn == ByHand
-		case Carriage:
-			along = m
-		}
-	}
+	r := runOf(s)
 	if s.Phase == PhaseReturn {
-		if cranked {
-			return Cue{WordCrankBack}
-		}
-		return Cue{WordBackReverse}
+		return Cue{r.back(s.RunsInto == IntoGroove)}
 	}
+	out := s.RunsInto == IntoOpen
 	var c Cue
-	if !s.Brief {
+	switch {
+	case s.Brief:
+	case r.shut != nil:
+		c = Cue{WordWatchGroove, FullStop, WordOpenInGroove, FullStop}
+	case out && !r.cranked:
+		c = Cue{WordOffPastEnd, FullStop}
+	case !out && r.cranked:
 		c = Cue{WordWatchGroove, FullStop}
-		if !cranked {
-			c = append(c, WordPowerOffByEye, FullStop)
-		}
+	case !out:
+		c = Cue{WordWatchGroove, FullStop, WordPowerOffByEye, FullStop}
 	}
-	if turns, err := along.PerRev.Turns((along.To - along.From).Abs()); err == nil && (cranked || !s.Brief) {
+	if turns, err := r.along.PerRev.Turns((r.along.To - r.along.From).Abs()); err == nil && (r.cranked || !s.Brief) {
 		c = append(c, WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop)
 	}
-	if cranked {
-		return append(c, WordCrankForward)
-	}
-	c = append(c, WordForwardPass)
-	if s.Brief {
+	c = append(c, r.begin(out)...)
+	if s.Brief && !r.cranked && !out {
 		c = append(c, Comma, WordWatchGroove)
+	}
+	return c
+}
+
+// begin are the words that set a pass going.
+func (r run) begin(out bool) Cue {
+	switch {
+	case r.shut != nil:
+		return shutWords(r.shut.Marks)
+	case r.cranked && out:
+		return Cue{WordCrankOutOf}
+	case r.cranked:
+		return Cue{WordCrankForward}
+	case out && r.turn == Reverse:
+		return Cue{WordReverseOut}
+	case out:
+		return Cue{WordForwardOut}
+	}
+	return Cue{WordForwardPass}
+}
+
+// back is the way back from a pass.
+func (r run) back(toGroove bool) Word {
+	switch {
+	case r.along.By == ByHandwheel:
+		return WordBackToStart
+	case r.cranked && toGroove:
+		return WordCrankToGroove
+	case r.cranked:
+		return WordCrankBack
+	case toGroove && r.turn == Reverse:
+		return WordReverseToGroove
+	case toGroove:
+		return WordForwardToGroove
+	}
+	return WordBackReverse
+}
+
+// shutWords are the words of shutting the half-nuts by the threading dial: "watch the
+// threading dial, shut the half-nuts on line 1, 3, 5".
+func shutWords(m Marks) Cue {
+	switch {
+	case m.None() || m.Anywhere:
+		return Cue{WordShutHalfNuts}
+	case m.Any:
+		return Cue{WordWatchDial, Comma, WordShutAnyLine}
+	}
+	c := Cue{WordWatchDial, Comma, WordShutOnLine}
+	for i, n := range m.Lines {
+		if i > 0 {
+			c = append(c, Comma)
+		}
+		c = append(c, NumberWord(n))
 	}
 	return c
 }
@@ -264,6 +335,9 @@ func mountWords(m Mount, unit calc.Length) Cue {
 	}
 	if m.Inside && m.Kind != BoringTool {
 		c = append(c, Comma, WordTurnedInside)
+	}
+	if m.UpsideDown {
+		c = append(c, Comma, WordUpsideDown)
 	}
 	return append(c, Comma, WordOnCentre)
 }

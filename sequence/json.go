@@ -164,6 +164,9 @@ func wireMove(m Move) any {
 			f["overhang_mm"] = mm(m.Overhang)
 		}
 		inside(f, m.Inside)
+		if m.UpsideDown {
+			f["upside_down"] = true
+		}
 	case Gears:
 		f["drivers"], f["driven"] = m.Drivers, m.Driven
 		f["idlers"] = append([]int{}, m.Idlers...)
@@ -171,8 +174,17 @@ func wireMove(m Move) any {
 		if m.Lever != "" {
 			f["lever"] = m.Lever
 		}
+		if m.Backward {
+			f["backward"] = true
+		}
 	case HalfNut:
 		f["set"] = choose(m.Closed, "closed", "open")
+		if len(m.Marks.Lines) > 0 {
+			f["lines"] = m.Marks.Lines
+		}
+		if m.Marks.Anywhere {
+			f["anywhere"] = true
+		}
 	case PowerFeed:
 		f["set"] = choose(m.Engaged, "in", "out")
 	case Supply:

@@ -93,6 +93,9 @@ type Mount struct {
 	// otherwise.
 	Diameter calc.Length
 	Overhang calc.Length // how far a boring bar stands out of its clamp; zero otherwise
+	// UpsideDown says that a tool is clamped upside down: it cuts with the spindle
+	// in reverse.
+	UpsideDown bool
 }
 
 // ToolKind names a tool by what it is for.
@@ -123,10 +126,29 @@ type Gears struct {
 	Drivers, Driven, Idlers []int
 	Lever                   string // position of the gearbox lever; "" without a gearbox
 	Lead                    calc.Lead
+	// Backward says that the leadscrew turns against the spindle, by the tumbler or by
+	// one idler more: with the spindle forward the carriage goes to the tailstock, and
+	// the thread is left-hand.
+	Backward bool
 }
 
 // HalfNut shuts or opens the half-nuts.
-type HalfNut struct{ Closed bool }
+type HalfNut struct {
+	Closed bool
+	// Marks says which lines of the threading dial they may be shut on.
+	Marks Marks
+}
+
+// Marks are the lines of a threading dial on which the half-nuts find the groove
+// again. The zero Marks are none: what was opened is out of step.
+type Marks struct {
+	Lines []int // rising, from 1
+	// Any says that all lines serve, Anywhere that between lines serves too.
+	Any, Anywhere bool
+}
+
+// None says that no dial is used.
+func (m Marks) None() bool { return len(m.Lines) == 0 && !m.Anywhere }
 
 // PowerFeed engages or drops the power feed.
 type PowerFeed struct{ Engaged bool }

@@ -34,8 +34,8 @@ type Step struct {
 	// where it joins none.
 	Parts   []Step
 	Measure *Measure // nil when nothing is measured
-	// RunsInto is what a thread pass ends in: "groove", or "" when it runs out
-	// into the open.
+	// RunsInto is what the tool of a thread pass or of its way back comes to: one of
+	// the names below, or "" for the place in front of the end.
 	RunsInto string
 	Place    string // the job line that asked for it, "foot.job:7:1"
 	// Part is which of OfParts equal parts the step is for, from 1; zero where there is
@@ -99,6 +99,12 @@ const (
 func (n Need) String() string {
 	return [...]string{"press", "reading", "fit", "sign-off"}[n]
 }
+
+// What a thread pass runs into.
+const (
+	IntoGroove = "groove" // the groove at the shoulder
+	IntoOpen   = "open"   // past the free end
+)
 
 // What a measure can be of.
 const (

@@ -202,6 +202,7 @@ const (
 	WordLever       Word = "set the gearbox lever as the screen shows"
 	WordMeshPaper   Word = "set each mesh with a strip of paper"
 	WordTumbler     Word = "tumbler set for a right-hand thread"
+	WordTumblerLeft Word = "tumbler set for a left-hand thread"
 	WordGearsByHand Word = "turn the gears by hand once round"
 )
 
@@ -226,6 +227,22 @@ const (
 	WordCrankBack      Word = "crank backward past the start"
 	WordCrankOut       Word = "take the hand crank out before the power comes back"
 	WordToolClearFirst Word = "tool clear before anything reverses"
+)
+
+// Threading out of the groove at the shoulder, and by the threading dial.
+const (
+	WordUpsideDown      Word = "upside down"
+	WordForwardOut      Word = "forward, out of the groove"
+	WordReverseOut      Word = "in reverse, out of the groove"
+	WordReverseToGroove Word = "in reverse, back to the groove, and off"
+	WordForwardToGroove Word = "forward, back to the groove, and off"
+	WordOffPastEnd      Word = "power off when your own eye sees the tool past the end"
+	WordCrankOutOf      Word = "crank forward out of the groove"
+	WordCrankToGroove   Word = "crank backward to the groove"
+	WordWatchDial       Word = "watch the threading dial"
+	WordShutOnLine      Word = "shut the half-nuts on line"
+	WordShutAnyLine     Word = "shut the half-nuts on any line of the dial"
+	WordOpenInGroove    Word = "open them when your own eye sees the tool in the groove"
 )
 
 // Operations and the end.

@@ -15,6 +15,7 @@ type history struct {
 
 	passes   int
 	grip     int
+	marks    sequence.Marks // the lines its first pass was closed on
 	top      calc.Length
 	cut      *Thread
 	root     calc.Length // diameter the tip reached

@@ -93,6 +93,7 @@ type grip struct {
 	lost    *sequence.Step // what ended the one before
 	how     string
 	refound bool // ended by opening the half-nuts alone
+	marks   sequence.Marks
 }
 
 // lastPass is the thread pass the tool has not yet come back from.

@@ -46,8 +46,10 @@ func (b *lathe) spindle(m sequence.Spindle) {
 		if b.own.Reverse == job.ReverseNone {
 			b.fault(Consistent, "this lathe cannot reverse its spindle")
 		}
+	}
+	if m.Turn != b.cutsIn() {
 		to := b.z()
-		if b.nut && !b.leftHanded() {
+		if b.nut && (m.Turn == sequence.Reverse) != (b.gears != nil && b.gears.Backward) {
 			to = min(to, -b.job.Face) // the leadscrew takes the carriage back with it
 		}
 		b.clearOfWork(b.z(), to, "the spindle reverses")
@@ -93,6 +95,12 @@ func (b *lathe) fitGears(m sequence.Gears) {
 		b.fault(Consistent, "these gears cut a lead of %s, the plan says %s", lead, m.Lead)
 	}
 	m.Lead = lead
+	// Every mesh turns the motion round: with an odd number of them, and no tumbler to
+	// put it right, the leadscrew turns against the spindle.
+	if odd := (len(m.Drivers)+len(m.Idlers))%2 == 1; !b.own.Tumbler && odd != m.Backward {
+		b.fault(Consistent, "these gears have %d meshes and there is no tumbler: the leadscrew turns the other way than the plan says", len(m.Drivers)+len(m.Idlers))
+		m.Backward = odd
+	}
 	b.gears = &m
 }
 
@@ -164,6 +172,10 @@ func (b *lathe) halfNut(m sequence.HalfNut) {
 		b.fault(InStep, "the half-nuts are shut with the power feed in")
 	case !m.Closed && b.nut:
 		b.lost("the half-nuts were opened", true)
+	}
+	if m.Closed && !b.nut {
+		b.shutOn(m.Marks)
+		b.grip.marks = m.Marks
 	}
 	b.nut = m.Closed
 }

@@ -1,9 +1,11 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 
 	"turncue/calc"
+	"turncue/calc/cutting"
 	"turncue/calc/thread"
 	"turncue/sequence"
 )
@@ -44,31 +46,58 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	}
 }
 
-// direction is the check that the spindle turns the way that cuts this thread.
+// direction is the check that the spindle turns the way that cuts this thread: the
+// leadscrew carries the tool as the gears say, and the tool cuts the way it is clamped.
 func (b *lathe) direction(m sequence.Carriage, t *thread.Thread) {
-	towards := m.To > m.From
-	switch {
-	case b.turn == sequence.Reverse && b.screwed():
+	if b.turn == sequence.Reverse && b.screwed() {
 		b.fault(NoReverseCut, "the thread is cut in reverse with a screwed chuck")
-	case b.turn == sequence.Reverse && towards != t.LeftHand:
-		b.fault(InStep, "in reverse the leadscrew carries the tool the other way than from %s to %s", m.From, m.To)
-	case b.turn == sequence.Forward && towards == t.LeftHand:
-		b.fault(InStep, "forward the leadscrew carries the tool the other way than from %s to %s", m.From, m.To)
+		return
+	}
+	if b.turn != sequence.ByHand && b.turn != b.cutsIn() && b.turn != sequence.Stop {
+		b.fault(Consistent, "the thread is cut with the spindle %s and the tool clamped to cut in %s", b.turn, b.cutsIn())
+	}
+	if b.wrongWay(m) {
+		b.fault(InStep, "with the spindle %s the leadscrew carries the tool the other way than from %s to %s", b.turn, m.From, m.To)
 	}
 }
 
+// cutsIn is the way of the spindle in which the tool cuts as it is clamped.
+func (b *lathe) cutsIn() sequence.Turn {
+	if b.tool != nil && b.tool.UpsideDown {
+		return sequence.Reverse
+	}
+	return sequence.Forward
+}
+
+// wrongWay says that the leadscrew turns against a move of the carriage. By hand the
+// spindle can be turned either way.
+func (b *lathe) wrongWay(m sequence.Carriage) bool {
+	towards := b.turn == sequence.Forward
+	if b.gears != nil && b.gears.Backward {
+		towards = !towards
+	}
+	return (b.turn == sequence.Forward || b.turn == sequence.Reverse) && m.To != m.From && (m.To > m.From) != towards
+}
+
+// outward says that a pass runs from the shoulder to the tailstock.
+func outward(m sequence.Carriage) bool { return m.To < m.From }
+
 // runUp is the check that a pass starts far enough before the metal for all
-// slack to be run out: three leads, or the carriage's slack where that is more.
+// slack to be run out: three leads, or the carriage's slack where that is more. A pass
+// out of a groove starts in its air, which [lathe.runOut] looks at.
 func (b *lathe) runUp(m sequence.Carriage, k int) {
-	need := max(3*b.job.Sections[k].Thread.Lead.Length(), b.carriage.dial.Slack)
 	start := b.layout.from[k]
 	if k == 0 && len(b.work) > 0 {
 		start = b.work[0].From
 	}
-	short := need - (start - m.From)
-	if b.job.Sections[k].Thread.LeftHand {
-		return // it starts in the groove
+	if outward(m) {
+		if over := m.To + b.tool.width/2 - start; over > same {
+			b.fault(InStep, "the pass ends %s before the tool is past the end of the thread", over)
+		}
+		return
 	}
+	need := max(3*b.job.Sections[k].Thread.Lead.Length(), b.carriage.dial.Slack)
+	short := need - (start - m.From)
 	if short > same {
 		at := b.step
 		if b.sections[k].passes > 0 && b.carriage.since != nil {
@@ -84,6 +113,11 @@ func (b *lathe) runUp(m sequence.Carriage, k int) {
 func (b *lathe) checkLead(m sequence.Carriage, t *thread.Thread, k int) bool {
 	if b.gears == nil {
 		b.fault(Consistent, "no gears are fitted to cut %s", t)
+		return false
+	}
+	if b.gears.Backward != t.LeftHand {
+		hand := map[bool]string{true: "left", false: "right"}
+		b.fault(ToSize, "the leadscrew is set for a %s-hand thread, %s is %s-hand", hand[b.gears.Backward], t, hand[t.LeftHand])
 		return false
 	}
 	if m.PerRev != t.Lead && m.PerRev != b.gears.Lead {
@@ -126,21 +160,21 @@ func (b *lathe) runOut(m sequence.Carriage, k int, turned calc.Length) bool {
 		return true
 	}
 	root := turned - 2*h.window.Limit
-	end := m.To
-	if s.Thread.LeftHand {
-		end = m.From
+	end, ends, stops := m.To, "ends", "stops"
+	if outward(m) {
+		end, ends, stops = m.From, "starts", "starts"
 	}
 	from, to, deepest := b.groove(end, root)
 	switch {
 	case from >= to:
-		b.fault(WithinLimits, "the thread ends at z %s, where the work is %s: a groove of %s or less is needed there first", end, deepest, root)
+		b.fault(WithinLimits, "the thread "+ends+" at z %s, where the work is %s: a groove of %s or less is needed there first", end, deepest, root)
 	case s.Undercut != nil && to-from < s.Undercut.Width.Min-same:
 		b.fault(WithinLimits, "the groove at the end of the thread is %s wide, it must be %s", to-from, s.Undercut.Width.Min)
 	case end+half-to > same:
 		b.fault(WithinLimits, "the tool runs %s past the groove", end+half-to)
 		b.remove([]edge{flat(to, end+half, b.x())})
 	case from-(end-half) > same:
-		b.fault(WithinLimits, "the tool stops %s before it is clear in the groove", from-(end-half))
+		b.fault(WithinLimits, "the tool "+stops+" %s before it is clear in the groove", from-(end-half))
 	default:
 		return true
 	}
@@ -175,18 +209,20 @@ func (b *lathe) groove(z, diameter calc.Length) (from, to, found calc.Length) {
 func (b *lathe) inStep(k int) {
 	h := &b.sections[k]
 	if h.passes == 0 {
-		h.grip, h.top = b.grip.n, b.top.stands
+		h.grip, h.top, h.marks = b.grip.n, b.top.stands, b.grip.marks
 		return
 	}
 	lead := b.job.Sections[k].Thread.Lead
+	if b.gears != nil {
+		lead = b.gears.Lead
+	}
 	if b.grip.n != h.grip {
 		h.grip = b.grip.n
-		apart, together := lead.Length(), false
-		if q, err := b.own.Leadscrew.Over(lead); err == nil {
-			together = q.Den() == 1
-			apart = lead.Travel(fraction(q))
+		apart := lead.Length()
+		if b.grip.refound {
+			apart = b.apart(h.marks, b.grip.marks, lead)
 		}
-		if !b.grip.refound || !together {
+		if apart != 0 {
 			b.faultAt(b.grip.lost, InStep, "%s before the thread was finished: pass %d is out of step with the ones before, by %s or more",
 				b.grip.how, h.passes+1, apart)
 			b.spoiled[b.job.Sections[k].Name] = true
@@ -201,15 +237,6 @@ func (b *lathe) inStep(k int) {
 		b.fault(InStep, "the top slide was moved: this pass is %s beside the ones before", moved)
 		h.top = b.top.stands
 	}
-}
-
-// fraction is what is over the whole number in a ratio above zero.
-func fraction(r calc.Ratio) calc.Ratio {
-	f, err := calc.NewRatio(r.Num()%r.Den(), r.Den())
-	if err != nil {
-		return calc.Ratio{}
-	}
-	return f
 }
 
 // cutThread marks the thread on the work where the tool is below the surface.
@@ -245,22 +272,16 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	b.spare, b.work = b.work, left
 }
 
-// leftHanded says that the step's section has a left-hand thread.
-func (b *lathe) leftHanded() bool {
-	k := b.ownSection()
-	return k >= 0 && b.job.Sections[k].Thread != nil && b.job.Sections[k].Thread.LeftHand
-}
-
 // returns is the check of a way back with the half-nuts shut.
 func (b *lathe) returns(m sequence.Carriage) {
-	back := (m.To < m.From) != b.leftHanded()
-	switch {
-	case b.turn == sequence.ByHand:
-	case back && b.turn != sequence.Reverse:
-		b.fault(InStep, "the carriage is to come back by the leadscrew with the spindle %s: only reverse or the hand crank brings it", b.turn)
-	case !back && b.turn != sequence.Forward:
-		b.fault(InStep, "the carriage is to go in by the leadscrew with the spindle %s", b.turn)
+	if b.wrongWay(m) || b.turn == sequence.Stop {
+		what := "only reverse or the hand crank brings it"
+		if b.turn == sequence.Reverse {
+			what = "only forward or the hand crank brings it"
+		}
+		b.fault(InStep, "the carriage is to go from %s to %s by the leadscrew with the spindle %s: %s", m.From, m.To, b.turn, what)
 	}
+	b.overruns(m)
 	if b.pass == nil || !b.cross.known {
 		return
 	}
@@ -269,4 +290,15 @@ func (b *lathe) returns(m sequence.Carriage) {
 		b.faultAt(b.cross.since, ToolClear, "the handle was wound out %s, which is no whole number of turns of %s: the ring does not come back to its reading", out, turn)
 	}
 	b.pass = nil
+}
+
+// overruns is the check that a tool that comes back to a groove under power is clear
+// of what stands behind it: it runs on by what the lathe takes to stop.
+func (b *lathe) overruns(m sequence.Carriage) {
+	if outward(m) || b.gears == nil || b.turn != sequence.Forward && b.turn != sequence.Reverse {
+		return
+	}
+	on := cutting.Stop{Lead: b.gears.Lead, Delay: b.own.Delay, Coast: b.own.Coast}.Travel(b.rpm)
+	b.clearOfWork(m.To, m.To+on, fmt.Sprintf("it runs on by up to %s past the groove", on))
+	b.obstacles(b.x(), m.To, m.To+on)
 }

@@ -26,6 +26,7 @@ func smallLathe() *job.Lathe {
 		CrossClockwiseIn: true,
 		TopClockwiseIn:   true,
 		Reverse:          job.ReverseMotor,
+		Tumbler:          true,
 		Chuck:            job.ChuckScrewed,
 		PowerFeeds:       []calc.Lead{calc.PerTurn(100 * um)},
 		Tools: []job.Tool{

@@ -17,8 +17,8 @@ func (b *lathe) setZero(m sequence.Zero) {
 		b.fault(Consistent, "a ring is zeroed with no tool in the post")
 		return
 	}
-	if m.On != sequence.InPlace && b.turn != sequence.Forward {
-		b.fault(Consistent, "the tool is touched on the work with the spindle %s, not forward", b.turn)
+	if m.On != sequence.InPlace && b.turn != b.cutsIn() {
+		b.fault(Consistent, "the tool is touched on the work with the spindle %s, not %s", b.turn, b.cutsIn())
 	}
 	switch m.Slide {
 	case sequence.Cross:

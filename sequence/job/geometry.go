@@ -47,6 +47,19 @@ func (p *jobParser) geometry() {
 	}
 	p.boreGeometry()
 	p.tip()
+	if a := p.top.get("threading"); a.there() && p.threads() == 0 && len(p.parts) > 0 {
+		a.fault("threading-without-thread")
+	}
+}
+
+// threads is how many sections are threads, readable or not.
+func (p *jobParser) threads() (n int) {
+	for _, st := range p.parts {
+		if st.size.f.key == "thread" || st.size.value == nil {
+			n++
+		}
+	}
+	return n
 }
 
 // called is a section as it is named in a message: its thread or its diameter.

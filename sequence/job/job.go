@@ -21,20 +21,21 @@ import (
 
 // Job is the part wanted.
 type Job struct {
-	Source   Source
-	Part     string
-	Material cutting.Material
-	Unit     calc.Length // calc.Millimetre or calc.Inch: the unit of the bar as written, or what "units" says
-	Bar      calc.Length // diameter
-	StickOut calc.Length // from the jaws to the raw end of the bar
-	Face     calc.Length // to come off the raw end; 0.5 mm unless given
-	Centre   bool        // the free end is held on the tailstock centre
-	PartOff  bool        // the finished part is parted off; default true
-	Lathe    string      // path of the lathe file, from the job's folder; "" names none
-	Tip      string      // tip of the threading tool; "" takes the lathe's tool
-	Quantity int         // how many of it are made with stops set once; 1 unless given
-	Sections []Section   // from the free end towards the chuck
-	Bores    []Bore      // from the free end inwards, each smaller than the one before; none: a solid part
+	Source    Source
+	Part      string
+	Material  cutting.Material
+	Unit      calc.Length // calc.Millimetre or calc.Inch: the unit of the bar as written, or what "units" says
+	Bar       calc.Length // diameter
+	StickOut  calc.Length // from the jaws to the raw end of the bar
+	Face      calc.Length // to come off the raw end; 0.5 mm unless given
+	Centre    bool        // the free end is held on the tailstock centre
+	PartOff   bool        // the finished part is parted off; default true
+	Lathe     string      // path of the lathe file, from the job's folder; "" names none
+	Tip       string      // tip of the threading tool; "" takes the lathe's tool
+	Threading Way         // how threads are cut; "" leaves it to the lathe and the thread
+	Quantity  int         // how many of it are made with stops set once; 1 unless given
+	Sections  []Section   // from the free end towards the chuck
+	Bores     []Bore      // from the free end inwards, each smaller than the one before; none: a solid part
 
 	BarLength calc.Length // of the piece of bar; zero is not known
 }
@@ -100,6 +101,7 @@ type Lathe struct {
 	DepthOfCut       calc.Length   // roughing depth on radius; zero: from the table for this size of lathe
 	Tools            []Tool
 	Materials        []cutting.Material // the shop's own
+	Threading        Way                // how threads are cut; "" leaves it to the thread
 	Measures         []Instrument       // measuring tools owned; none listed: whatever a plan asks for
 	Capacity         Capacity
 }

@@ -25,6 +25,7 @@ var latheFields = []field{
 	{"base_speed", `"900 rpm"`},
 	{"reverse", `"motor"`},
 	{"chuck", `"bolted"`},
+	{"threading", `"reverse"`},
 	{"chuck_limit", `"2000 rpm"`},
 	{"delay", `"0.6 s"`},
 	{"power_feed", `["0.1 mm"]`},
@@ -308,6 +309,7 @@ func (p *latheParser) spindle() {
 	l.Reverse = Reverse(s.need("reverse").word(string(ReverseMotor), string(ReverseNone)))
 	l.Chuck = Chuck(s.need("chuck").word(string(ChuckScrewed), string(ChuckBolted), string(ChuckCamlock)))
 	l.ChuckLimit = s.get("chuck_limit").speed()
+	l.Threading = s.get("threading").way()
 	if c := p.sub(s.need("coast"), coastFields); c != nil {
 		l.Coast = p.coast(c)
 	}

@@ -26,6 +26,7 @@ var jobFields = []field{
 	{"part_off", `true`},
 	{"quantity", `10`},
 	{"tip", `"radius 0.1 mm"`},
+	{"threading", `"reverse"`},
 	{"section", `[[section]]`},
 	{"bore", `[[bore]] with diameter = "25 mm H7" and through = true`},
 }
@@ -189,6 +190,7 @@ func (p *jobParser) head() {
 			a.fault("quantity-centre", strconv.Itoa(j.Quantity))
 		}
 	}
+	j.Threading = s.get("threading").way()
 }
 
 func (p *jobParser) sections() {
@@ -377,9 +379,6 @@ func (p *jobParser) thread(st *stretch) {
 		outside.External, outside.Class = true, "6g"
 		a.fault("inside-thread", t.String(), outside.String())
 		return
-	}
-	if t.LeftHand {
-		a.fault("left-hand", t.String())
 	}
 	if t.Starts > 1 {
 		a.fault("multi-start", t.String(), strconv.Itoa(t.Starts))

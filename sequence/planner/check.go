@@ -34,9 +34,6 @@ func (b *build) checkAll() {
 		if s.Thread != nil && (s.Thread.Angle != 60*calc.Degree || s.Thread.Taper != (calc.Ratio{})) {
 			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: only parallel threads of 60 degrees are planned", s.Thread)
 		}
-		if s.Thread != nil && s.Thread.LeftHand {
-			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: left-hand threads are not planned", s.Thread)
-		}
 		if s.Thread != nil && s.Thread.Starts > 1 {
 			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: threads of more than one start are not planned", s.Thread)
 		}

@@ -24,6 +24,8 @@ type wanted struct {
 	quantity   int
 	cross, top ringFacts
 	carriage   *ringFacts
+	screw      float64 // of the leadscrew
+	dial       [2]int  // teeth of the threading dial's wheel and its lines; none
 }
 
 type wantedSection struct {
@@ -54,6 +56,10 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	if c := l.Carriage; c != nil {
 		r := ring(c.Travel, c.Marked, c.Slack, c.Divisions, c.OnDiameter)
 		w.carriage = &r
+	}
+	w.screw = l.Leadscrew.Millimetres()
+	if l.Dial != nil {
+		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
 	for _, s := range j.Sections {
 		q := wantedSection{name: s.Name, asBar: s.AsBar, chamfer: s.Chamfer.Millimetres(), thread: s.Thread,
@@ -100,6 +106,9 @@ type writtenMove struct {
 	Whole                                                            int     `json:"whole_turns"`
 	Lash                                                             float64 `json:"lash_turns"`
 	Cutting                                                          bool
+	UpsideDown                                                       bool `json:"upside_down"`
+	Backward, Anywhere                                               bool
+	Lines                                                            []int
 }
 
 // pencil is the checker's note of how things stand.
@@ -115,6 +124,7 @@ type pencil struct {
 	key           bool
 	nuts          bool
 	gears         float64
+	backward      bool
 	tool          writtenMove
 	jaws, raw     float64
 	held          bool
@@ -145,6 +155,9 @@ type pencil struct {
 	passes []int
 	grip   []int
 	grips  int
+	opened bool // the present grip came of opening the half-nuts alone
+	lines  []int
+	first  [][]int   // lines its first pass was closed on
 	nose   []float64 // chamfer as cut
 	cutoff float64
 
@@ -173,7 +186,7 @@ func secondOpinion(text []byte, want wanted) []string {
 	n := len(want.sections)
 	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), depth: make([]float64, n), tip: make([]string, n),
-		passes: make([]int, n), grip: make([]int, n), nose: make([]float64, n)}
+		passes: make([]int, n), grip: make([]int, n), first: make([][]int, n), nose: make([]float64, n)}
 	own := -1
 	for _, s := range p.Steps {
 		c.id, c.own = s.ID, -1
@@ -293,17 +306,23 @@ func (c *pencil) move(m writtenMove) {
 		if !c.isolated || !c.cover {
 			c.say("gears changed with the power on or through the cover")
 		}
-		c.gears = m.Lead
+		c.gears, c.backward = m.Lead, m.Backward
 		c.grips++
+		c.opened = false
 	case "tool":
 		c.standing("tool changed")
 		c.tool, c.zeroed, c.topZeroed, c.carriageSet, c.zKnown, c.way, c.topWay = m, false, false, false, false, "", ""
 		clear(c.off)
 		c.grips++
 		c.setting++
+		c.opened = false
 	case "halfnut":
 		if m.Set == "open" && c.nuts {
 			c.grips++
+			c.opened = true
+		}
+		if m.Set == "closed" {
+			c.lines = m.Lines
 		}
 		c.nuts = m.Set == "closed"
 	case "zero":
@@ -332,7 +351,7 @@ func (c *pencil) turn(m writtenMove) {
 			c.say("reversed without standing still")
 		}
 		c.last = m.Turn
-		if m.Turn == "reverse" && c.zKnown && c.x < c.thickest(-c.raw, c.z)+0.2-tiny {
+		if m.Turn != c.cutsIn() && c.zKnown && c.x < c.thickest(-c.raw, c.z)+0.2-tiny {
 			c.say("reversed with the tool at %.3f in the work", c.x)
 		}
 	}
@@ -342,8 +361,24 @@ func (c *pencil) turn(m writtenMove) {
 	c.spindle = m.Turn
 }
 
+// cutsIn is the way of the spindle the tool cuts in.
+func (c *pencil) cutsIn() string {
+	if c.tool.UpsideDown {
+		return "reverse"
+	}
+	return "forward"
+}
+
+// driven is the check that the leadscrew takes the carriage that way.
+func (c *pencil) driven(m writtenMove) {
+	powered := c.spindle == "forward" || c.spindle == "reverse"
+	if towards := (c.spindle == "forward") != c.backward; powered && m.From != m.To && (m.To > m.From) != towards {
+		c.say("the leadscrew does not go from %.3f to %.3f with the spindle %s", m.From, m.To, c.spindle)
+	}
+}
+
 func (c *pencil) zero(m writtenMove) {
-	if m.On != "in place" && c.spindle != "forward" {
+	if m.On != "in place" && c.spindle != c.cutsIn() {
 		c.say("touched with the spindle %s", c.spindle)
 	}
 	switch m.Slide {
@@ -473,7 +508,7 @@ func (c *pencil) inwards() {
 	if c.topWay == "out" {
 		c.say("cut with the top slide brought outwards")
 	}
-	if c.spindle != "forward" && !(c.spindle == "hand" && c.isolated) {
+	if c.spindle != c.cutsIn() && !(c.spindle == "hand" && c.isolated) {
 		c.say("cut with the spindle %s", c.spindle)
 	}
 }
@@ -501,8 +536,8 @@ func (c *pencil) carriage(m writtenMove) {
 		c.turned(m)
 	default:
 		// Off the place it was touched on it may slide; else there must be air.
-		if m.By == "halfnut" && m.To < m.From && c.spindle == "forward" {
-			c.say("comes back with the spindle forward")
+		if m.By == "halfnut" {
+			c.driven(m)
 		}
 		if c.zeroed && c.x < c.thickest(m.From, m.To)+0.2-tiny && c.tool.Kind != "chamfer" {
 			c.say("goes along at %.3f through work of %.3f", c.x, c.thickest(m.From, m.To))
@@ -563,14 +598,25 @@ func (c *pencil) threadCut(m writtenMove) {
 	if lead := t.Lead.Millimetres(); math.Abs(c.gears/lead-1)*nut*math.Sqrt(3) > limits.Pitch.Tolerance().Millimetres()/3+tiny {
 		c.say("the gears cut %.5f, wanted %.5f", c.gears, lead)
 	}
-	if m.From > -3*t.Lead.Millimetres()+tiny {
-		c.say("starts %.3f in front, less than three leads", -m.From)
+	c.driven(m)
+	if c.backward != t.LeftHand {
+		c.say("%s with the leadscrew backward %t", t, c.backward)
+	}
+	front, back := m.From, m.To
+	if m.To < m.From {
+		front, back = m.To, m.From
+	}
+	if room := -3 * t.Lead.Millimetres(); m.To > m.From && front > room+tiny || front > 0 {
+		c.say("starts or ends %.3f in front, %.3f are needed", -front, -room)
 	}
 	g := c.groove[k]
-	if m.To <= g[0] || m.To >= g[1]+tiny || g[1] == 0 {
-		c.say("the pass ends at %.3f, the groove is from %.3f to %.3f", m.To, g[0], g[1])
+	if back <= g[0] || back >= g[1]+tiny || g[1] == 0 {
+		c.say("the pass is in the groove at %.3f, the groove is from %.3f to %.3f", back, g[0], g[1])
 	}
-	if c.passes[k] > 0 && c.grip[k] != c.grips {
+	if c.passes[k] == 0 {
+		c.first[k] = c.lines
+	}
+	if c.passes[k] > 0 && c.grip[k] != c.grips && !(c.opened && c.finds(c.first[k])) {
 		c.say("the half-nuts were opened between passes")
 	}
 	c.grip[k] = c.grips
@@ -583,6 +629,26 @@ func (c *pencil) threadCut(m writtenMove) {
 	if c.depth[k] == 0 || c.x < c.depth[k] {
 		c.depth[k], c.tip[k] = c.x, c.tool.Tip
 	}
+}
+
+// finds says that the half-nuts, opened and shut on one of their lines, are in the
+// groove again: the travel of the dial from a line to any of them, and once round, is a
+// whole number of threads of the leadscrew and of the thread.
+func (c *pencil) finds(first []int) bool {
+	whole := func(v float64) bool { return math.Abs(v-math.Round(v)) < 1e-6 }
+	if len(first) == 0 || len(c.lines) == 0 {
+		return whole(c.want.screw / c.gears)
+	}
+	wheel, lines := float64(c.want.dial[0]), float64(c.want.dial[1])
+	for _, a := range first {
+		for _, b := range c.lines {
+			threads := float64(b-a) / lines * wheel
+			if whole(threads) && !whole(threads*c.want.screw/c.gears) {
+				return false
+			}
+		}
+	}
+	return whole(wheel * c.want.screw / c.gears)
 }
 
 func (c *pencil) plunge(m writtenMove) {

@@ -8,7 +8,6 @@ import (
 	"turncue/calc"
 	"turncue/calc/cutting"
 	"turncue/calc/fit"
-	"turncue/calc/gear"
 	"turncue/sequence"
 	"turncue/sequence/job"
 )
@@ -93,8 +92,8 @@ type build struct {
 	post      sequence.ToolKind // what is in the tool post; "" at the start
 	keep      bool              // the turning tool has not left the post since the part before
 	found     proven
-	fitted    gear.Train  // the change gears of the last thread
-	barNeeded calc.Length // for all parts; zero for a single one
+	fitted    sequence.Gears // the change gears of the last thread
+	barNeeded calc.Length    // for all parts; zero for a single one
 }
 
 // level is one section with its places along the work and the sizes on the way.

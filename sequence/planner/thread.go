@@ -29,24 +29,30 @@ const (
 // threading is one thread being cut: what is fixed before its passes.
 type threading struct {
 	v        *level
+	way      job.Way
 	tool     job.Tool
 	depth    thread.Depth
-	rpm      calc.Speed // zero when cranked by hand
-	cranked  bool
+	rpm      calc.Speed    // zero when cranked by hand
+	cranked  bool          // way is [job.WayCrank]
+	outward  bool          // passes start in the groove and run out past the end
+	cut      sequence.Turn // of the spindle in a pass under power
+	back     sequence.Turn // and on the way back
+	marks    sequence.Marks
+	clear    calc.Length // diameter the tool is clear of on the way back; zero: of the thread alone
 	start    calc.Length // z where passes start
-	end      calc.Length // z where they end, in the middle of the groove
+	end      calc.Length // z where they end
 	lead     calc.Lead   // what the gears really cut
 	train    gear.Train
 	graduate calc.Length // depth on radius of one division of the cross-slide ring
 }
 
-// threads cuts every thread of the part by the one way that suits any lathe and
-// any lead: the half-nuts stay shut from the first pass to the last.
+// threads cuts every thread of the part.
 func (b *build) threads() {
 	b.op = sequence.OpThread
 	b.section = nil
 	b.pass, b.of = 0, 0
-	mounted := false
+	var mounted sequence.Mount
+	tools := 0
 	for i := range b.levels {
 		v := &b.levels[i]
 		if v.sec.Thread == nil {
@@ -56,19 +62,34 @@ func (b *build) threads() {
 		if !ok {
 			continue
 		}
-		again := mounted
-		if !mounted {
-			b.mountStep("thread/tool", t.tool, sequence.ThreadingTool, "tip")
-			mounted = true
+		m := b.mount(t.tool, sequence.ThreadingTool, "tip")
+		m.UpsideDown = t.cut == sequence.Reverse
+		again := tools > 0 && m == mounted
+		if !again {
+			id := "thread/tool"
+			if tools++; tools > 1 {
+				id = fmt.Sprintf("thread/tool%d", tools)
+			}
+			b.mountThreading(id, m, t.tool)
+			mounted = m
 		}
 		b.section = v.sec
 		b.touchThread(t, again)
-		b.gears(t, b.fitted)
-		b.fitted = t.train
+		b.fitted = b.gears(t, b.fitted)
 		b.cutThread(t)
 	}
 	b.section = nil
 	b.pass, b.of = 0, 0
+}
+
+// mountThreading fits a threading tool, upside down where it cuts in reverse.
+func (b *build) mountThreading(id string, m sequence.Mount, t job.Tool) {
+	b.mountStep(id, t, sequence.ThreadingTool, "tip")
+	s := &b.plan.Steps[len(b.plan.Steps)-1]
+	s.Moves[len(s.Moves)-1] = m
+	if m.UpsideDown {
+		s.Why = "Upside down it cuts in reverse. Its point on centre, clamped so that it cannot lift; the thread gauge shows whether both flanks stand even."
+	}
 }
 
 // prepare settles all that is fixed before a thread's first pass, or refuses it.
@@ -105,16 +126,7 @@ func (b *build) prepare(v *level) (*threading, bool) {
 	if !b.train(t) {
 		return nil, false
 	}
-	u := s.Undercut
-	t.end = v.to - u.Width.Mid()/2
-	t.start = -max(t.lead.Travel(calc.Whole(startLeads)), 5*calc.Millimetre)
-	if b.inches() {
-		t.start = t.start.Floor(calc.Inch / 10)
-	} else {
-		t.start = t.start.Floor(calc.Millimetre)
-	}
-	b.stopping(t)
-	return t, true
+	return t, b.chooseWay(t)
 }
 
 // train picks the gears for a thread: the best that mounts.
@@ -158,46 +170,6 @@ func (b *build) train(t *threading) bool {
 	return false
 }
 
-// stopping settles the speed of the passes from the room there is to stop in; at
-// less than the slowest speed, or without a reverse, the spindle is cranked.
-func (b *build) stopping(t *threading) {
-	u := t.v.sec.Undercut
-	tool := t.tool.Width
-	if tool == 0 {
-		for i := range b.levels { // a vee at full depth is about 0.7 P wide
-			if th := b.levels[i].sec.Thread; th != nil {
-				tool = max(tool, th.Pitch.Length()*7/10)
-			}
-		}
-	}
-	if tool > u.Width.Mid() {
-		b.refuse(t.v.sec, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show(u.Width.Mid().Floor(100*calc.Micrometre))),
-			"the threading tool is %s wide and the undercut of %s only %s", b.show(tool), t.v.sec.Thread, b.show(u.Width.Mid()))
-		return
-	}
-	room := cutting.Room(u.Width.Mid(), tool, stopSafety)
-	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
-	if b.lathe.Reverse == job.ReverseNone {
-		t.cranked = true
-		return
-	}
-	if stop.ByHand(room, b.lathe.Speeds) {
-		t.cranked = true
-		b.warn("%s: the groove leaves %s to stop in, less than the slowest speed needs; the spindle is turned by the hand crank", t.v.sec.Thread, b.show(room))
-		return
-	}
-	want := b.wanted(cutting.Thread, t.v.aim, t.tool.Steel)
-	if most, ok := stop.MaxSpeed(room); ok {
-		want = min(want, most)
-	}
-	c, err := b.lathe.Speeds.Choose(want)
-	if err != nil {
-		b.refuse(t.v.sec, "", "%v", err)
-		return
-	}
-	t.rpm = c.Speed
-}
-
 // touchThread lays the tool on the turned diameter and zeroes the ring; again says
 // that it stands where another thread began.
 func (b *build) touchThread(t *threading, again bool) {
@@ -205,12 +177,13 @@ func (b *build) touchThread(t *threading, again bool) {
 	if t.cranked {
 		rpm = b.speed(cutting.Thread, t.v.aim, t.tool.Steel)
 	}
+	// Upside down it is touched with the spindle the way it cuts.
 	at := b.touchOn(t.v)
 	var moves []sequence.Move
 	if again {
 		moves = append(moves, b.clearOfBar(), b.along(at))
 	}
-	moves = append(moves, b.spindle(sequence.Forward, rpm)...)
+	moves = append(moves, b.spindle(t.cut, rpm)...)
 	moves = append(moves, b.cross.set(t.v.size, sequence.OnDiameter))
 	b.x = t.v.size
 	b.add("thread/touch", sequence.Step{
@@ -219,17 +192,22 @@ func (b *build) touchThread(t *threading, again bool) {
 		Why:      fmt.Sprintf("Depth is counted from here: %s on radius to the middle of the limits, with a tip of %s.", b.show(t.depth.Aim), t.tool.Tip),
 	})
 	b.z = at
-	moves = []sequence.Move{b.crossOut(0), b.along(t.start)}
+	why := fmt.Sprintf("The start of every pass: %s in front of the end, enough to take up all slack. It need not be exact.", b.show(-t.start))
+	if t.outward {
+		why = "The start of every pass: the point over the groove, nearer its shoulder. The eye places it. Wound out so far, the tool clears what stands behind the groove too."
+	}
+	moves = []sequence.Move{b.crossOut(max(0, t.clear-t.v.size) / 2), b.along(t.start)}
 	b.add("thread/place", sequence.Step{
-		Moves: append(moves, b.stop()...), Hand: hand("dial_set", "start_stop"),
-		Why: fmt.Sprintf("The start of every pass: %s in front of the end, enough to take up all slack. It need not be exact.", b.show(-t.start)),
+		Moves: append(moves, b.stop()...), Hand: hand("dial_set", "start_stop"), Why: why,
 	})
 }
 
-// gears fits the train, with the lathe isolated and the cover shut again after.
-func (b *build) gears(t *threading, fitted gear.Train) {
-	if t.train.String() == fitted.String() && t.train.Lever == fitted.Lever {
-		return
+// gears fits the train, with the lathe isolated and the cover shut again after. It
+// says what is fitted then.
+func (b *build) gears(t *threading, fitted sequence.Gears) sequence.Gears {
+	m := sequence.Gears{Drivers: t.train.Drivers, Driven: t.train.Driven, Idlers: t.train.Idlers, Lever: t.train.Lever, Lead: t.lead, Backward: t.v.sec.Thread.LeftHand}
+	if trainText(m) == trainText(fitted) && m.Lever == fitted.Lever && m.Backward == fitted.Backward {
+		return fitted
 	}
 	op := b.op
 	b.op = sequence.OpGears
@@ -241,6 +219,9 @@ func (b *build) gears(t *threading, fitted gear.Train) {
 	closing := sequence.Cue{sequence.WordMeshPaper}
 	if b.lathe.Tumbler {
 		closing = append(closing, sequence.FullStop, sequence.WordTumbler)
+		if m.Backward {
+			closing[len(closing)-1] = sequence.WordTumblerLeft
+		}
 	}
 	lever := ""
 	if t.train.Lever != "" {
@@ -248,14 +229,16 @@ func (b *build) gears(t *threading, fitted gear.Train) {
 		b.warnOnce(fmt.Sprintf("%s: gearbox lever at %s", t.v.sec.Thread, t.train.Lever))
 	}
 	b.add("gears/fit", sequence.Step{
-		Moves:   []sequence.Move{sequence.Gears{Drivers: t.train.Drivers, Driven: t.train.Driven, Idlers: t.train.Idlers, Lever: t.train.Lever, Lead: t.lead}},
-		Closing: closing,
-		Hand:    hand("gears_set"),
-		Why:     fmt.Sprintf("%sCuts %s. Read the teeth on each wheel back before tightening; keys in, nuts tight.", lever, t.lead),
+		Moves: []sequence.Move{m}, Closing: closing, Hand: hand("gears_set"),
+		Why: fmt.Sprintf("%sCuts %s. Read the teeth on each wheel back before tightening; keys in, nuts tight.", lever, t.lead),
 	})
+	why := "Nothing may bind, and the leadscrew turns the way the spindle does."
+	if m.Backward {
+		why = "Nothing may bind, and the leadscrew turns against the spindle: left-hand."
+	}
 	b.add("gears/turn", sequence.Step{
 		Moves: []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}}, Closing: sequence.Cue{sequence.WordGearsByHand},
-		Hand: hand("deburr"), Why: "Nothing may bind, and the leadscrew turns the way the spindle does.",
+		Hand: hand("deburr"), Why: why,
 	})
 	b.turning = sequence.Stop
 	shut := []sequence.Move{sequence.Guard{}}
@@ -264,6 +247,7 @@ func (b *build) gears(t *threading, fitted gear.Train) {
 		b.isolated = false
 	}
 	b.add("gears/shut", sequence.Step{Moves: shut, Hand: hand("start_stop"), Why: "Cover shut before there is power again."})
+	return m
 }
 
 func trainText(m sequence.Gears) string {
@@ -281,10 +265,16 @@ func (b *build) cutThread(t *threading) {
 		})
 		b.turning = sequence.ByHand
 	}
-	b.add("thread/halfnuts", sequence.Step{
-		Moves: []sequence.Move{sequence.HalfNut{Closed: true}}, Closing: sequence.Cue{sequence.WordKeepShut},
-		Hand: hand("feed_engage"), Why: "They stay shut until the gauge fits: opening them loses the groove.",
-	})
+	if t.way != job.WayDial {
+		why := "They stay shut until the gauge fits: opening them loses the groove."
+		if t.outward {
+			why += " Where they do not drop in, turn the spindle by hand until they do; the tool stays over the groove."
+		}
+		b.add("thread/halfnuts", sequence.Step{
+			Moves: []sequence.Move{sequence.HalfNut{Closed: true}}, Closing: sequence.Cue{sequence.WordKeepShut},
+			Hand: hand("feed_engage"), Why: why,
+		})
+	}
 	first := b.cross.dial.Snap(max(scratch, t.graduate))
 	b.pass, b.of = 0, 0
 	b.threadPass(t, "thread/scratch", first, sequence.Cue{sequence.WordScratchPass}, true)
@@ -341,7 +331,7 @@ func (b *build) gauge(t *threading, depth calc.Length) {
 			Needs: sequence.NeedFit, Phase: sequence.PhaseCheck,
 			Moves: append(b.stopped(), sequence.Gauge{What: t.v.sec.Thread.String(), With: b.ringGauge(t.v.sec)}),
 			Hand:  hand("thread_nut"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-			Why: fmt.Sprintf("Brush clean first. The half-nuts stay shut. The depth may go on to %s, not further.%s", b.show(t.depth.Limit), b.overWires(t.v.sec)),
+			Why: fmt.Sprintf("Brush clean first. %sThe depth may go on to %s, not further.%s", t.nuts(), b.show(t.depth.Limit), b.overWires(t.v.sec)),
 		})
 		if b.readings.Fits[b.prefix()+id] != sequence.Tight {
 			return
@@ -368,63 +358,6 @@ func (b *build) stopped() []sequence.Move {
 	}
 	b.turning = sequence.Stop
 	return []sequence.Move{sequence.Spindle{Turn: sequence.Stop}}
-}
-
-// threadPass is one pass: set the depth, cut into the groove, clear the tool, go
-// back past the start. The scratch pass is checked before it goes back.
-func (b *build) threadPass(t *threading, id string, depth calc.Length, opening sequence.Cue, check bool) {
-	x := t.v.size - 2*depth
-	set := b.crossTo(x, true)
-	b.add(id+"/set", sequence.Step{
-		Phase: sequence.PhaseSet, Opening: opening, Moves: []sequence.Move{set}, Hand: hand("dial_set", "oil"),
-		Cautions: []sequence.Word{sequence.WordOilSteel},
-		Why:      fmt.Sprintf("Depth %s on radius.", b.show(depth)),
-	})
-	travel := t.end - t.start
-	cut := sequence.Step{
-		Phase: sequence.PhaseCut, RunsInto: "groove", Hand: hand("start_stop"),
-		Why: "Power off when you see the tool in the groove and let it coast there. Nothing here tells you when: your eye does.",
-	}
-	back := sequence.Step{
-		Phase: sequence.PhaseReturn, Hand: hand("reverse_setup"),
-		Why: fmt.Sprintf("Back to %s in front of the end: all slack is taken up before the next cut.", b.show(-t.start)),
-	}
-	along := sequence.Carriage{From: t.start, To: t.end, By: sequence.ByHalfNut, PerRev: t.lead, Cutting: true}
-	home := sequence.Carriage{From: t.end, To: t.start, By: sequence.ByHalfNut, PerRev: t.lead}
-	if t.cranked {
-		cut.Why = "Turn steadily; the handle stops where you stop. Look at the groove, count the turns."
-		cut.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, along}
-		back.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, home}
-		cut.Hand += crankTime(t, travel)
-		back.Hand += crankTime(t, travel)
-	} else {
-		cut.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.Forward, RPM: t.rpm}, along, sequence.Spindle{Turn: sequence.Stop}}
-		back.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.Reverse, RPM: t.rpm}, home, sequence.Spindle{Turn: sequence.Stop}}
-		cut.Machine, back.Machine = t.passTime(travel), t.passTime(travel)
-	}
-	if b.lathe.Chuck == job.ChuckScrewed && !t.cranked {
-		back.Cautions = []sequence.Word{sequence.WordSlowReverse}
-	}
-	if len(opening) > 0 { // not one of the many
-		back.Closing = sequence.Cue{sequence.WordKeepShut}
-	}
-	if check {
-		back.Opening = sequence.Cue{sequence.WordToolClearFirst}
-		if !t.cranked {
-			back.Opening = append(back.Opening, sequence.FullStop, sequence.WordStandStill)
-		}
-	}
-	b.add(id+"/cut", cut)
-	out := b.crossOut(depth)
-	b.add(id+"/clear", sequence.Step{
-		Phase: sequence.PhaseClear, Moves: []sequence.Move{out}, Hand: hand("dial_set"),
-		Why: "Whole turns, so the ring comes back to the same reading. Before anything reverses.",
-	})
-	if check {
-		b.checkScratch(t)
-	}
-	b.add(id+"/return", back)
-	b.z = t.start
 }
 
 // crankTime is the time of turning by hand at half a turn a second (common
@@ -479,6 +412,9 @@ func ruleError(over calc.Length) calc.Length {
 // endThread opens the half-nuts and puts the power back after cranking.
 func (b *build) endThread(t *threading) {
 	b.pass, b.of = 0, 0
+	if t.way == job.WayDial {
+		return // they are open, and the spindle stands
+	}
 	moves := append(b.stopped(), sequence.HalfNut{})
 	if t.cranked {
 		moves = append(moves, sequence.Supply{})

@@ -1,0 +1,108 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+// nuts is what is said of the half-nuts where a thread is tried.
+func (t *threading) nuts() string {
+	if t.way == job.WayDial {
+		return ""
+	}
+	return "The half-nuts stay shut. "
+}
+
+// threadPass is one pass: set the depth, cut, clear the tool, go back to the start.
+// The scratch pass is checked before it goes back.
+func (b *build) threadPass(t *threading, id string, depth calc.Length, opening sequence.Cue, check bool) {
+	x := t.v.size - 2*depth
+	var set []sequence.Move
+	if t.way == job.WayDial {
+		set = b.spindle(t.cut, t.rpm)
+	}
+	b.add(id+"/set", sequence.Step{
+		Phase: sequence.PhaseSet, Opening: opening, Moves: append(set, b.crossTo(x, true)), Hand: hand("dial_set", "oil"),
+		Cautions: []sequence.Word{sequence.WordOilSteel},
+		Why:      fmt.Sprintf("Depth %s on radius.", b.show(depth)),
+	})
+	cut, back := b.passSteps(t)
+	switch {
+	case t.way == job.WayDial:
+	case t.back == sequence.Reverse && b.lathe.Chuck == job.ChuckScrewed && !t.cranked:
+		back.Cautions = []sequence.Word{sequence.WordSlowReverse}
+	}
+	if len(opening) > 0 && t.way != job.WayDial { // not one of the many
+		back.Closing = sequence.Cue{sequence.WordKeepShut}
+	}
+	if check && t.way != job.WayDial {
+		back.Opening = sequence.Cue{sequence.WordToolClearFirst}
+		if !t.cranked {
+			back.Opening = append(back.Opening, sequence.FullStop, sequence.WordStandStill)
+		}
+	}
+	b.add(id+"/cut", cut)
+	b.add(id+"/clear", sequence.Step{
+		Phase: sequence.PhaseClear, Moves: []sequence.Move{b.crossOut(t.out(depth))}, Hand: hand("dial_set"),
+		Why: "Whole turns, so the ring comes back to the same reading. Before anything reverses.",
+	})
+	if t.way == job.WayDial {
+		b.plan.Steps[len(b.plan.Steps)-1].Why = "Whole turns, so the ring comes back to the same reading. Before the carriage goes back."
+	}
+	if check {
+		b.checkScratch(t)
+	}
+	b.add(id+"/return", back)
+	b.z = t.start
+}
+
+// out is how far the tool is wound out of a depth, on radius, to be clear on the way
+// back: the same number of turns in every pass where something stands behind.
+func (t *threading) out(depth calc.Length) calc.Length {
+	if t.clear == 0 {
+		return depth
+	}
+	return max(t.depth.Limit, (t.clear-t.v.size)/2+t.depth.Limit)
+}
+
+// passSteps are the cut of a pass and its way back, by the way chosen.
+func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
+	travel := (t.end - t.start).Abs()
+	along := sequence.Carriage{From: t.start, To: t.end, By: sequence.ByHalfNut, PerRev: t.lead, Cutting: true}
+	home := sequence.Carriage{From: t.end, To: t.start, By: sequence.ByHalfNut, PerRev: t.lead}
+	cut = sequence.Step{
+		Phase: sequence.PhaseCut, RunsInto: sequence.IntoGroove, Hand: hand("start_stop"),
+		Why: "Power off when you see the tool in the groove and let it coast there. Nothing here tells you when: your eye does.",
+	}
+	back = sequence.Step{
+		Phase: sequence.PhaseReturn, Hand: hand("reverse_setup"),
+		Why: fmt.Sprintf("Back to %s in front of the end: all slack is taken up before the next cut.", b.show(-t.start)),
+	}
+	if t.outward {
+		cut.RunsInto, back.RunsInto = sequence.IntoOpen, sequence.IntoGroove
+		cut.Why = "From standstill in the groove: the slack runs out before the carriage moves, the tool still in air. Power off past the end; your eye decides when."
+		back.Why = "The tool is clear of all that stands behind the groove. Past it? A short run the other way; then over the groove, where the next pass starts."
+	}
+	switch t.way {
+	case job.WayDial:
+		cut.Why = "Half-nuts and tool go together: open in the groove, then out. Nothing here tells you when: your eye does."
+		cut.Moves = []sequence.Move{sequence.HalfNut{Closed: true, Marks: t.marks}, along, sequence.HalfNut{}}
+		cut.Hand, cut.Machine = hand("feed_engage"), t.passTime(travel)
+		home.By, home.PerRev = sequence.ByHandwheel, calc.Lead{}
+		back.Moves, back.Hand = []sequence.Move{home}, hand("dial_set")
+	case job.WayCrank:
+		cut.Why = "Turn steadily; the handle stops where you stop. Look at the groove, count the turns."
+		cut.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, along}
+		back.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, home}
+		cut.Hand += crankTime(t, travel)
+		back.Hand += crankTime(t, travel)
+	default:
+		cut.Moves = []sequence.Move{sequence.Spindle{Turn: t.cut, RPM: t.rpm}, along, sequence.Spindle{Turn: sequence.Stop}}
+		back.Moves = []sequence.Move{sequence.Spindle{Turn: t.back, RPM: t.rpm}, home, sequence.Spindle{Turn: sequence.Stop}}
+		cut.Machine, back.Machine = t.passTime(travel), t.passTime(travel)
+	}
+	return cut, back
+}

@@ -1,0 +1,193 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/calc/gear"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+// overshoot is the room to stop in where nothing stands in the way, so that the groove
+// is found again (common practice).
+const overshoot = 10 * calc.Millimetre
+
+// chooseWay settles how the passes are made, where they start and end and how fast
+// they run: as job or lathe say, else the first way that lathe, thread and groove allow.
+func (b *build) chooseWay(t *threading) bool {
+	s := t.v.sec
+	width := b.threadWidth(t)
+	if groove := s.Undercut.Width.Mid(); width > groove {
+		b.refuse(s, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show(groove.Floor(100*calc.Micrometre))),
+			"the threading tool is %s wide and the undercut of %s only %s", b.show(width), s.Thread, b.show(groove))
+		return false
+	}
+	asked := b.job.Threading
+	if asked == "" {
+		asked = b.lathe.Threading
+	}
+	if asked != "" {
+		why, hint := b.tryWay(t, asked, width)
+		if why != "" {
+			b.refuse(s, hint, "%s cannot be cut with threading = %q: %s", s.Thread, asked, why)
+		}
+		return why == ""
+	}
+	for _, way := range []job.Way{job.WayDial, job.WayReverse, job.WayAway} {
+		if why, _ := b.tryWay(t, way, width); why == "" {
+			return true
+		}
+	}
+	if b.lathe.Reverse != job.ReverseNone && !s.Thread.LeftHand {
+		b.warn("%s: the groove leaves %s to stop in, less than the slowest speed needs; the spindle is turned by the hand crank", s.Thread, b.show(cutting.Room(s.Undercut.Width.Mid(), width, stopSafety)))
+	}
+	_, _ = b.tryWay(t, job.WayCrank, width)
+	return true
+}
+
+// threadWidth is how wide the threading tool is in a groove: as listed, or that of a
+// vee at the full depth of the coarsest thread, 0.7 of its pitch.
+func (b *build) threadWidth(t *threading) calc.Length {
+	w := t.tool.Width
+	if w == 0 {
+		for i := range b.levels {
+			if th := b.levels[i].sec.Thread; th != nil {
+				w = max(w, th.Pitch.Length()*7/10)
+			}
+		}
+	}
+	return w
+}
+
+// tryWay makes the passes by one way; why says what stands against it, hint what
+// would help.
+func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint string) {
+	s := t.v.sec
+	left := s.Thread.LeftHand
+	t.way, t.cranked, t.outward = way, way == job.WayCrank, left || way == job.WayAway
+	t.cut, t.back, t.marks, t.clear, t.rpm = sequence.Forward, sequence.Reverse, sequence.Marks{}, 0, 0
+	b.placePasses(t, width)
+	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
+	groove := cutting.Room(s.Undercut.Width.Mid(), width, stopSafety)
+	none := b.lathe.Reverse == job.ReverseNone
+	crank := "threading = \"crank\""
+	switch way {
+	case job.WayCrank:
+		return "", ""
+	case job.WayDial:
+		if why, hint = b.dialMarks(t); why != "" {
+			return why, hint
+		}
+		stop.Coast = cutting.Coast{}
+		return b.passSpeed(t, stop, groove)
+	case job.WayAway:
+		t.cut, t.back = sequence.Reverse, sequence.Forward
+		switch {
+		case left:
+			return "a left-hand thread runs away from the shoulder as it is, the tool the right way up", "leave threading out"
+		case b.lathe.Chuck == job.ChuckScrewed:
+			return "it cuts in reverse, and a screwed chuck comes off in reverse", crank
+		case none:
+			return "it cuts in reverse, and the lathe has none", crank
+		}
+		if !b.upsideDown(t) {
+			return "no threading tool can be clamped upside down", "list one with upside_down = true, or " + crank
+		}
+		return b.passSpeed(t, stop, b.outwardRoom(t, width))
+	}
+	switch {
+	case none:
+		return "the lathe has no reverse", crank
+	case left:
+		return b.passSpeed(t, stop, b.outwardRoom(t, width))
+	}
+	return b.passSpeed(t, stop, groove)
+}
+
+// placePasses settles where the passes start and end.
+func (b *build) placePasses(t *threading, width calc.Length) {
+	front := -max(t.lead.Travel(calc.Whole(startLeads)), 5*calc.Millimetre)
+	if b.inches() {
+		front = front.Floor(calc.Inch / 10)
+	} else {
+		front = front.Floor(calc.Millimetre)
+	}
+	u := t.v.sec.Undercut
+	t.start, t.end = front, t.v.to-u.Width.Mid()/2
+	if !t.outward {
+		return
+	}
+	// In the groove nearer the shoulder, so that there is air before the metal.
+	t.start, t.end = t.v.to-min(stopSafety, (u.Width.Mid()-width)/2)-width/2, front
+	t.clear = t.v.size
+	reach := t.start + overshoot + width
+	for i := t.v.n; i < len(b.levels); i++ {
+		if w := &b.levels[i]; b.levels[i-1].to < reach {
+			t.clear = max(t.clear, w.sec.Diameter.Max, w.size)
+		}
+	}
+	if b.levels[len(b.levels)-1].to < reach {
+		t.clear = b.job.Bar
+	}
+}
+
+// outwardRoom is the room on the way back to the groove: to the jaws, and no more than
+// lets the groove be found again.
+func (b *build) outwardRoom(t *threading, width calc.Length) calc.Length {
+	return min(overshoot, b.job.StickOut-b.job.Face-jawMargin-t.start-width/2)
+}
+
+// passSpeed is the speed of the passes from the room there is to stop in.
+func (b *build) passSpeed(t *threading, stop cutting.Stop, room calc.Length) (why, hint string) {
+	if stop.ByHand(room, b.lathe.Speeds) {
+		return fmt.Sprintf("there are %s to stop in, less than the slowest speed needs", b.show(room)), "threading = \"crank\", or a wider undercut"
+	}
+	want := b.wanted(cutting.Thread, t.v.aim, t.tool.Steel)
+	if most, ok := stop.MaxSpeed(room); ok {
+		want = min(want, most)
+	}
+	c, err := b.lathe.Speeds.Choose(want)
+	if err != nil {
+		return err.Error(), ""
+	}
+	t.rpm = c.Speed
+	return "", ""
+}
+
+// upsideDown is whether a tool owned can be clamped upside down; it is taken then.
+func (b *build) upsideDown(t *threading) bool {
+	for _, o := range b.lathe.Tools {
+		if o.Kind == string(sequence.ThreadingTool) && o.UpsideDown && (o.Tip == t.tool.Tip || b.job.Tip != "" || t.tool == o) {
+			tip := t.tool.Tip
+			t.tool = o
+			t.tool.Tip = tip
+			return true
+		}
+	}
+	return false
+}
+
+// dialMarks are the lines of the lathe's threading dial for what the gears cut.
+func (b *build) dialMarks(t *threading) (why, hint string) {
+	const shut = "leave threading out: the half-nuts stay shut"
+	th := t.v.sec.Thread
+	switch {
+	case b.lathe.Dial == nil:
+		return "the lathe has no threading dial", "list it under [thread_dial], or leave threading out"
+	case th.LeftHand:
+		return "a left-hand pass starts in the groove, where no line can be waited for", shut
+	case th.Starts > 1:
+		return "it has more than one start", shut
+	}
+	m, err := b.lathe.Dial.Marks(b.lathe.Leadscrew, t.lead)
+	if err != nil {
+		return err.Error(), shut
+	}
+	if m.HalfNuts == gear.StayClosed {
+		return fmt.Sprintf("no line of a dial of %d lines on a wheel of %d teeth finds the groove of %s again with a leadscrew of %s", b.lathe.Dial.Lines, b.lathe.Dial.Wheel, t.lead, b.lathe.Leadscrew), shut
+	}
+	t.marks = sequence.Marks{Lines: m.Lines, Any: m.HalfNuts != gear.TheseLines, Anywhere: m.HalfNuts == gear.Anywhere}
+	return "", ""
+}
