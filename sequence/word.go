@@ -242,7 +242,7 @@ const (
 	WordWatchDial       Word = "watch the threading dial"
 	WordShutOnLine      Word = "shut the half-nuts on line"
 	WordShutAnyLine     Word = "shut the half-nuts on any line of the dial"
-	WordOpenInGroove    Word = "open them when your own eye sees the tool in the groove"
+	WordOpenInGroove    Word = "open the half-nuts when your own eye sees the tool in the groove"
 )
 
 // Operations and the end.

@@ -200,6 +200,9 @@ func headline(s *sequence.Step, unit calc.Length) (label, big string) {
 }
 
 func threadHeadline(s *sequence.Step) (label, big string) {
+	if label, big = dialHeadline(s); label != "" {
+		return label, big
+	}
 	for _, m := range s.Moves {
 		if m, ok := m.(sequence.Spindle); ok && m.Turn != sequence.Stop {
 			if m.Turn == sequence.ByHand {
@@ -208,10 +211,39 @@ func threadHeadline(s *sequence.Step) (label, big string) {
 				}
 				return "HAND CRANK", "FORWARD"
 			}
-			if s.Phase == sequence.PhaseReturn {
-				return "HALF-NUTS SHUT", "REVERSE"
+			turn := strings.ToUpper(string(m.Turn))
+			switch {
+			case s.Phase == sequence.PhaseReturn && s.RunsInto == sequence.IntoGroove:
+				return "TO THE GROOVE, HALF-NUTS SHUT", turn
+			case s.Phase == sequence.PhaseReturn:
+				return "HALF-NUTS SHUT", turn
+			case s.RunsInto == sequence.IntoOpen:
+				return "OUT OF THE GROOVE", turn
 			}
-			return "WATCH THE GROOVE", "FORWARD"
+			return "WATCH THE GROOVE", turn
+		}
+	}
+	return "", ""
+}
+
+// dialHeadline is that of a pass by the threading dial: the lines, or the way back.
+func dialHeadline(s *sequence.Step) (label, big string) {
+	for _, m := range s.Moves {
+		switch m := m.(type) {
+		case sequence.HalfNut:
+			switch {
+			case !m.Closed:
+			case len(m.Marks.Lines) > 0 && !m.Marks.Any:
+				return "HALF-NUTS SHUT ON LINE", strings.Trim(fmt.Sprint(m.Marks.Lines), "[]")
+			case m.Marks.Any && !m.Marks.Anywhere:
+				return "HALF-NUTS SHUT ON", "ANY LINE"
+			default:
+				return "HALF-NUTS", "SHUT"
+			}
+		case sequence.Carriage:
+			if s.Phase == sequence.PhaseReturn && m.By == sequence.ByHandwheel {
+				return "CARRIAGE BY HAND", "BACK"
+			}
 		}
 	}
 	return "", ""

@@ -49,8 +49,12 @@ func (b *lathe) spindle(m sequence.Spindle) {
 	}
 	if m.Turn != b.cutsIn() {
 		to := b.z()
-		if b.nut && (m.Turn == sequence.Reverse) != (b.gears != nil && b.gears.Backward) {
-			to = min(to, -b.job.Face) // the leadscrew takes the carriage back with it
+		if b.nut { // the leadscrew takes the carriage with it
+			if k := b.ownSection(); (m.Turn == sequence.Reverse) != (b.gears != nil && b.gears.Backward) {
+				to = min(to, -b.job.Face)
+			} else if k >= 0 {
+				to = max(to, b.layout.body[k])
+			}
 		}
 		b.clearOfWork(b.z(), to, "the spindle reverses")
 	}

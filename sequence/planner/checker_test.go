@@ -351,7 +351,11 @@ func (c *pencil) turn(m writtenMove) {
 			c.say("reversed without standing still")
 		}
 		c.last = m.Turn
-		if m.Turn != c.cutsIn() && c.zKnown && c.x < c.thickest(-c.raw, c.z)+0.2-tiny {
+		reach := c.z
+		if c.nuts && c.own >= 0 { // it is taken along
+			reach = max(reach, c.ends[c.own]-1)
+		}
+		if m.Turn != c.cutsIn() && c.zKnown && c.x < c.thickest(-c.raw, reach)+0.2-tiny {
 			c.say("reversed with the tool at %.3f in the work", c.x)
 		}
 	}

@@ -12,7 +12,7 @@ import (
 
 // overshoot is the room to stop in where nothing stands in the way, so that the groove
 // is found again (common practice).
-const overshoot = 10 * calc.Millimetre
+const overshoot = 4 * calc.Millimetre
 
 // chooseWay settles how the passes are made, where they start and end and how fast
 // they run: as job or lathe say, else the first way that lathe, thread and groove allow.

@@ -33,6 +33,8 @@ func Heed(st *sequence.Step) []string {
 	switch {
 	case st.Measure != nil:
 		return []string{"Look: work and faces wiped, the zero of the instrument tried.", "Feel: the same light touch every time; read it twice."}
+	case st.Phase == sequence.PhaseReturn && st.Op == sequence.OpThread && byHand(st):
+		return []string{"Look: the tool is outside the work all the way back, and stops in front of it.", "Feel: the half-nut lever is up before the wheel turns."}
 	case st.Phase == sequence.PhaseReturn:
 		return []string{"Look: the tool is outside the work all the way back.", "Listen: the leadscrew turns the whole way; the half-nuts never click."}
 	case st.Phase == sequence.PhaseSet:
@@ -56,4 +58,14 @@ func cutHeed(st *sequence.Step) []string {
 		return []string{"Look: the swarf comes out of the slot and does not pack.", "Listen: a steady sizzle; a hum is chatter: feed on, or run slower."}
 	}
 	return []string{"Look: swarf that curls and breaks; long strings are hooked away, spindle stopped.", "Listen: an even hiss; a squeal is chatter: feed more, run slower, or stick out less."}
+}
+
+// byHand says that the carriage is wound by its wheel in a step.
+func byHand(st *sequence.Step) bool {
+	for _, m := range st.Moves {
+		if m, ok := m.(sequence.Carriage); ok && m.By == sequence.ByHandwheel {
+			return true
+		}
+	}
+	return false
 }
