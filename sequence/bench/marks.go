@@ -54,11 +54,14 @@ func beside(leads *big.Rat, lead calc.Lead) calc.Length {
 	if other := new(big.Rat).Sub(big.NewRat(1, 1), rest); other.Cmp(rest) < 0 {
 		rest = other
 	}
-	f, _ := new(big.Rat).Mul(rest, big.NewRat(int64(lead.Length()), 1)).Float64()
 	if rest.Sign() == 0 {
 		return 0
 	}
-	return max(calc.Nanometre, calc.Length(f))
+	share, err := calc.NewRatio(rest.Num().Int64(), rest.Denom().Int64())
+	if err != nil || !rest.Num().IsInt64() || !rest.Denom().IsInt64() {
+		return lead.Length() / 2 // finer than anything can be told
+	}
+	return max(calc.Nanometre, lead.Travel(share))
 }
 
 // shutOn is the check of the lines the half-nuts are told to be shut on.

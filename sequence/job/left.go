@@ -11,6 +11,7 @@ var lefts = []Left{
 	{"mounted", "not known which change gears hang now"},
 	{"banjo", "teeth of module 1 mm, 6 mm from the tip of a wheel to the next shaft, one stud"},
 	{"thread_dial", "no threading dial"},
+	{"threading", "threads by the first of dial, reverse, tool upside down and hand crank that serves"},
 	{"base_speed", "full power at every speed"},
 	{"chuck_limit", "no highest speed of the chuck known"},
 	{"delay", "0.6 s from seeing to the power being off"},
