@@ -247,6 +247,15 @@ func round(v float64, places int) float64 {
 	return r
 }
 
+// takePower takes what stands on a motor's plate; a half is written as a decimal.
+func takePower(s string) (string, error) {
+	figure, unit, ok := strings.Cut(s, " ")
+	if r, err := calc.ParseRatio(figure); ok && err == nil && strings.Contains(figure, "/") {
+		return strings.TrimRight(strings.TrimRight(r.Rat().FloatString(3), "0"), ".") + " " + unit, nil
+	}
+	return s, nil
+}
+
 func takeDelay(s string) (string, error) {
 	for word, d := range map[string]time.Duration{"ready": cutting.DelayReady, "usual": cutting.DelayUsual, "apprentice": cutting.DelayApprentice} {
 		if strings.EqualFold(s, word) {

@@ -240,10 +240,19 @@ func (f *latheFile) ring(name string, d setup.Dial) {
 }
 
 // written is a length as it is written into the file, exactly: in inches for who works
-// in them, where it is a whole number of tenths of a thou.
+// in them, where it is a whole number of tenths of a thou or of sixty-fourths.
 func (a latheAnswers) written(l calc.Length) string {
-	if a.inch() && l%(calc.Thou/10) == 0 {
+	switch {
+	case !a.inch():
+	case l%(calc.Thou/10) == 0:
 		return l.Trimmed(calc.Inch, 4) + " in"
+	case l%(calc.Inch/64) == 0:
+		whole := l.Floor(calc.Inch)
+		if part, err := calc.Whole(int64(l - whole)).Over(calc.Whole(int64(calc.Inch))); err == nil && whole > 0 {
+			return fmt.Sprintf("%d-%s in", whole/calc.Inch, part)
+		} else if err == nil {
+			return part.String() + " in"
+		}
 	}
 	return l.String()
 }

@@ -19,7 +19,7 @@ func gearQuestions(a latheAnswers) []question {
 			"It is the long screw the half-nuts close on, not the feed shaft beside it.",
 	}}
 	if n, over, ok, err := counted(a["leadscrew"]); ok && err == nil {
-		q := leadQuestion(part, n, over)
+		q := leadQuestion(a, part, n, over)
 		if one, err := setup.OneTurn(n, over); err != nil || q.blank != one.String() || several(n, over) { // else nothing is left to ask
 			list = append(list, q)
 		}
@@ -98,7 +98,7 @@ func several(n calc.Ratio, over calc.Length) bool {
 }
 
 // leadQuestion asks what a measured length over threads stands for.
-func leadQuestion(part string, n calc.Ratio, over calc.Length) question {
+func leadQuestion(a latheAnswers, part string, n calc.Ratio, over calc.Length) question {
 	q := question{key: "leadscrew.lead", part: part, confirms: true, take: takeLead,
 		more: "A leadscrew is cut to a round figure: 1.5, 2, 3, 4 or 6 mm on metric lathes, 16, 10, 8, 6 or 4 threads per inch on others. The dials of the lathe usually tell which."}
 	best, other, ok := setup.Leadscrew(n, over)
@@ -106,14 +106,14 @@ func leadQuestion(part string, n calc.Ratio, over calc.Length) question {
 	switch {
 	case err != nil || !ok:
 		q.blank = one.Round(calc.Micrometre).String()
-		q.ask = fmt.Sprintf("That is %s a thread, and no usual leadscrew is near: go back and measure over more threads, or take it as it was measured?", one.Round(calc.Micrometre))
+		q.ask = fmt.Sprintf("That is %s a thread, and no usual leadscrew is near: go back and measure over more threads, or take it as it was measured?", a.show(one))
 	case !other.IsZero():
 		q.confirms = false
 		q.ask = fmt.Sprintf("That may be %s, or %s: a rule does not tell them apart. Which is it? Is this an inch lathe or a metric one?", leadName(best), leadName(other))
 		q.blank = leadName(best)
 	default:
 		q.blank = leadName(best)
-		q.ask = fmt.Sprintf("That is %s a thread. Leadscrews are made with %s. Is it that?", one.Round(calc.Micrometre), q.blank)
+		q.ask = fmt.Sprintf("That is %s a thread. Leadscrews are made with %s. Is it that?", a.show(one), q.blank)
 	}
 	return q
 }
@@ -144,7 +144,7 @@ func spindleQuestions(a latheAnswers) []question {
 	list := []question{
 		{key: "speeds", part: part, take: takeSpeeds, ask: "Which speeds has the spindle, in turns a minute? Write all (70 115 200 320), or the slowest and the fastest of a knob (50-2000).",
 			more: "They stand on a plate at the headstock or inside the belt cover. Count the slow ones of a back gear too: threads are cut at those."},
-		{key: "motor", part: part, take: takeText, ask: "What power has the motor (750 W, 1.1 kW, 1 hp)?", more: "It stands on the motor's plate."},
+		{key: "motor", part: part, take: takePower, ask: "What power has the motor (750 W, 1.1 kW, 1 hp)?", more: "It stands on the motor's plate."},
 	}
 	if strings.Contains(a["speeds"], "-") {
 		list = append(list, question{key: "base_speed", part: part, open: "not known", take: takeSpeed, ask: "Below which speed of the knob does the motor get weaker?",

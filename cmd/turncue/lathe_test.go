@@ -411,6 +411,7 @@ func TestLatheNewRefuses(t *testing.T) {
 		{"speeds", "70 70", "70 rpm is there twice"},
 		{"motor", "750", "is no power"},
 		{"motor", "750 mm", "is no power"},
+		{"motor", "1/2", "is no power"},
 		{"reverse", "yes", "is none of motor, none"},
 		{"chuck", "glued", "is none of screwed, bolted, camlock"},
 		{"chuck_limit", "two thousand", "is no speed"},
@@ -643,6 +644,37 @@ func TestLatheNewRoundTrip(t *testing.T) {
 			"1 to 3 by 0.5 mm": {1000 * um, 1500 * um, 2000 * um, 2500 * um, 3000 * um}, "1/4 3/8 in": {in / 4, 3 * in / 8}, "5; 6.8 mm; 1/2 in": {5000 * um, 6800 * um, in / 2},
 		}[answers["tools.drill"]]; !slices.Equal(drills, want) {
 			t.Fatalf("seed %d, lathe %d: drills %v of %q", seed, n, drills, answers["tools.drill"])
+		}
+	}
+}
+
+// Who works in inches gets a file in inches: fractions, half a horsepower, thou.
+func TestLatheNewInch(t *testing.T) {
+	a := newAnswering(t)
+	a.fill(with("units", "in", "cross.marked", "100 thou", "cross.travel", "10 turns 1.002 in", "cross.slack", "6 thou", "top.marked", "1/10 in", "top.divisions", "100", "top.travel", "10 turns 0.5 in", "top.reads", "diameter", "top.slack", "10 thou",
+		"leadscrew", "10 threads 1-1/4 in", "module", "40 teeth 2.1 in", "motor", "3/4 hp", "tools.centre", "5/64 in", "tools.drill", "1/8 3/16 1-1/64 in", "tools.grooving", "1/16 in"), "")
+	text := a.d.answers.text(false)
+	l := bare(t, text)
+	lead, err := calc.ParseLead("8 tpi")
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, thou := calc.Inch, calc.Thou
+	if l.Cross.Travel != 100*thou || l.Cross.OnDiameter || l.Cross.Slack != 6*thou || l.Leadscrew != lead || l.Power != 559 || l.Banjo.Module != 1270*calc.Micrometre {
+		t.Errorf("%+v\n%s", l, text)
+	}
+	// The ring of the top slide says twice what it moves: the slack it shows is halved.
+	if l.Top.Travel != 50*thou || !l.Top.OnDiameter || l.Top.Slack != 5*thou {
+		t.Errorf("%+v\n%s", l.Top, text)
+	}
+	for i, want := range []calc.Length{5 * in / 64, in / 8, 3 * in / 16, in + in/64} {
+		if got := l.Tools[len(l.Tools)-4+i].Size; got != want {
+			t.Errorf("%s, want %s\n%s", got, want, text)
+		}
+	}
+	for _, want := range []string{`size = "5/64 in"`, `size = "0.125 in"`, `size = "1-1/64 in"`, `travel = "0.1 in"`, `slack = "0.006 in"`, `width = "1/16 in"`, `motor = "0.75 hp"`} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%s is not in\n%s", want, text)
 		}
 	}
 }
