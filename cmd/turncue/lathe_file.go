@@ -120,6 +120,7 @@ func (f *latheFile) top() {
 	}
 	f.quoted("reverse", f.or("reverse", "none"))
 	f.quoted("chuck", f.or("chuck", "screwed"))
+	f.quoted("threading", a["threading"])
 	if speed := a["chuck_limit"]; speed != "" {
 		f.quoted("chuck_limit", speed+" rpm")
 	}

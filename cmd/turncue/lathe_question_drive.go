@@ -152,10 +152,10 @@ func spindleQuestions(a latheAnswers) []question {
 	}
 	list = append(list,
 		question{key: "reverse", part: part, take: takeOne("motor", "none"), ask: "Can the motor turn the spindle backwards (motor), or not at all (none)?",
-			more: "Look at the switch: forward, off and reverse is motor. Where it has none, threads come back by a crank in the spindle.",
+			more: "Look at the switch: forward, off and reverse is motor. Where it has none, threads come back by a threading dial or by a crank in the spindle.",
 			note: func(s string) string {
 				if s == "none" {
-					return "Threads will be cut with the spindle turned by a hand crank, the plug out."
+					return "A thread then comes back by the threading dial where one of its lines serves, else by a hand crank in the spindle, the plug out."
 				}
 				return ""
 			}},
@@ -167,6 +167,8 @@ func spindleQuestions(a latheAnswers) []question {
 				}
 				return ""
 			}},
+		question{key: "threading", part: part, open: "as each thread allows", take: takeOne("reverse", "crank", "dial", "away"), ask: "Is there one way threads are to be cut on this lathe: back in reverse, by hand crank, by the threading dial, or away from the shoulder with the tool upside down (reverse, crank, dial, away)?",
+			more: "Left open, each thread is cut by the first of dial, reverse, away and crank that the lathe and the groove allow. A job may say otherwise. Who learns may be held to the crank."},
 		question{key: "chuck_limit", part: part, open: "not known", take: takeSpeed, ask: "What is the highest speed of the chuck, in turns a minute?", more: "It is stamped on the body of most chucks. No plan goes above it."},
 		coastSpeed(a, part),
 		question{

@@ -203,7 +203,7 @@ func (r *latheText) spindle(l *job.Lathe) {
 		}
 	}
 	r.row("speeds", "%s turns a minute; motor %d W", strings.Join(speeds, ", "), l.Power)
-	reverse := map[job.Reverse]string{job.ReverseMotor: "by the motor", job.ReverseNone: "none: the carriage comes back by the hand crank in the spindle"}[l.Reverse]
+	reverse := map[job.Reverse]string{job.ReverseMotor: "by the motor", job.ReverseNone: "none: a thread comes back by the threading dial where one serves, else by the hand crank in the spindle"}[l.Reverse]
 	r.row("reverse", "%s", reverse)
 	chuck := map[job.Chuck]string{
 		job.ChuckScrewed: "screwed on: it can unscrew in reverse and on an abrupt stop; never a cut in reverse, reverse slowly and with the tool clear",
@@ -214,6 +214,12 @@ func (r *latheText) spindle(l *job.Lathe) {
 		chuck += fmt.Sprintf("; good for %s, so no plan goes up to the spindle's %s", l.ChuckLimit, fastest)
 	}
 	r.row("chuck", "%s", chuck)
+	if l.Threading != "" {
+		r.row("threads", "cut %s, where the job does not say otherwise", map[job.Way]string{
+			job.WayReverse: "with the half-nuts shut, back in reverse", job.WayCrank: "with the half-nuts shut, by the hand crank",
+			job.WayDial: "by the threading dial", job.WayAway: "out of the groove in reverse, the tool upside down",
+		}[l.Threading])
+	}
 	r.coast(l)
 }
 

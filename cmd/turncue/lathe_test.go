@@ -33,7 +33,7 @@ func TestLatheCheckTells(t *testing.T) {
 		"inch16": {
 			"one turn moves 0.1 in; marked 0.1 in on 100 lines, 0.001 in a line", "leadscrew 16 tpi", "per inch exactly 40 38 36 32", "screwed on: it can unscrew in reverse",
 			// 45 rpm, 0.6 s, 1.2 turns from 75 rpm: (0.45 + 0.432) turns of 1/24, 1/16, 1/12 in: 0.0368, 0.0551, 0.0735
-			"0.04 in for 24 tpi, 0.06 in for 16 tpi, 0.075 in for 12 tpi", "none: the carriage comes back by the hand crank", "centre drill for a bore, and work on a centre", "carriage no ring on the carriage wheel",
+			"0.04 in for 24 tpi, 0.06 in for 16 tpi, 0.075 in for 12 tpi", "none: a thread comes back by the threading dial where one serves, else by the hand crank in the spindle", "centre drill for a bore, and work on a centre", "carriage no ring on the carriage wheel",
 		},
 		"micro":    {"one turn moves 1 mm; marked 2 mm on 40 lines, 0.05 mm a line; the ring shows what comes off the diameter", "a knob from 100 to 2000 turns a minute; motor 350 W"},
 		"toolroom": {"tailstock one turn moves 5 mm", "6.8 mm; 7.7 mm; 10 mm"},
@@ -118,7 +118,7 @@ func TestLatheNewMetric(t *testing.T) {
 		"10 threads 29.9 mm", "", // a leadscrew of 3 mm
 		"20 20 30 40 60 127", "40 teeth 51.8 mm", "", // 1.233: none is near
 		"1/2", "yes", "A=1 B=1/2", "no", "yes", "16", "8",
-		"50-2000", "1.1 kW", "900", "motor", "screwed", "2000", "", "0.8 0.9 0.8", "apprentice", "0.1 mm; 0.2 mm", "0.5 mm",
+		"50-2000", "1.1 kW", "900", "motor", "screwed", "crank", "2000", "", "0.8 0.9 0.8", "apprentice", "0.1 mm; 0.2 mm", "0.5 mm",
 		"180 mm", "110 mm", "20 mm", "350 mm", "50 mm", "both",
 		"HSS right; carbide left", "", "2 mm reach 6 mm; 3 mm carbide", "2 mm reach 12 mm", "radius 0.15 mm width 2.4 mm upside down; flat 0.2 mm", "2 mm", "1 to 3 by 0.5 mm; 6.8 12 mm", "8 mm", "8 12 mm",
 		"yes", "0-25 mm 0.01 mm; 25-50 mm 0.001 mm", "150 mm 0.02 mm", "", "8-50 mm", "25-50 mm 0.01 mm", "300 mm 0.5 mm", "0.01 mm", "M12x1.75-6g; M8", "M10x1-6H", "0.6 1.0 mm", "yes",
@@ -150,6 +150,7 @@ motor = "1100 W"
 base_speed = 900
 reverse = "motor"
 chuck = "screwed"
+threading = "crank"
 chuck_limit = 2000
 delay = "1 s"
 power_feed = ["0.1 mm", "0.2 mm"]
@@ -414,6 +415,7 @@ func TestLatheNewRefuses(t *testing.T) {
 		{"motor", "1/2", "is no power"},
 		{"reverse", "yes", "is none of motor, none"},
 		{"chuck", "glued", "is none of screwed, bolted, camlock"},
+		{"threading", "by hand", "is none of reverse, crank, dial, away"},
 		{"chuck_limit", "two thousand", "is no speed"},
 		{"coast.turns", "a few", `is no count of turns`},
 		{"coast.turns", "0", "no turn at all is no coast"},
