@@ -45,6 +45,12 @@ func TestSpokenInThreeLengths(t *testing.T) {
 		Op: sequence.OpFinish, Moves: []sequence.Move{sequence.Spindle{Turn: sequence.Stop}},
 		Measure: &sequence.Measure{What: sequence.MeasureDiameter, Nominal: 10 * mm, Min: 9980 * um, Max: 10 * mm, Final: true, Unit: mm},
 	})
+	groove := composed(sequence.Step{
+		Op: sequence.OpUndercut, Phase: sequence.PhaseCut, Brief: true, Moves: []sequence.Move{
+			sequence.Plunge{From: 12 * mm, To: 9 * mm, Dial: ringAt(0, 1280*um), PerRev: millimetrePitch},
+			sequence.Shift{Slide: sequence.Cross, Approach: sequence.Out, WholeTurns: 1, Handle: sequence.Anticlockwise},
+		},
+	})
 	touch := composed(sequence.Step{Moves: []sequence.Move{
 		sequence.Spindle{Turn: sequence.Forward, RPM: 500 * calc.RPM, Changed: true}, sequence.Zero{Slide: sequence.Cross, On: sequence.OnDiameter},
 	}})
@@ -58,6 +64,7 @@ func TestSpokenInThreeLengths(t *testing.T) {
 		{"set", set, FullWords, "Rough. Pass 2 of 6. Wind the cross slide out one full turn, anticlockwise. Cross slide in to 1 turn and 0.84, clockwise. Mind the jaws."},
 		{"set", set, NumbersOnly, "2 of 6. Cross slide in to 1 turn and 0.84."},
 		{"clear", clear, NumbersOnly, "Wind the cross slide out one full turn."},
+		{"groove", groove, NumbersOnly, "Feed in to 1.28. Wind the cross slide out one full turn."}, // the next move is along
 		{"pass", pass, NumbersOnly, "Forward, into the groove, watch the groove."},
 		{"pass", pass, FullWords, "Watch the groove. Power off when your own eye sees the tool in the groove. About 18 turns. Forward, into the groove."},
 		{"size", size, NumbersOnly, "The limits are 9.980 mm and 10.000 mm."},
