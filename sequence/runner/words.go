@@ -71,21 +71,22 @@ func Spoken(st *sequence.Step, unit calc.Length, w Words) sequence.Cue {
 	if w == FullWords || st.Op == sequence.OpThread && (st.Phase == sequence.PhaseCut || st.Phase == sequence.PhaseReturn) {
 		return again.Cue
 	}
-	if c := figures(again.Cue); len(c) > 0 {
+	if c := figures(again.Cue, slices.ContainsFunc(st.Moves, sequence.Cuts)); len(c) > 0 {
 		return c
 	}
 	return again.Cue
 }
 
 // figures keeps the sentences that hold a figure or set a ring to zero, without the
-// words an old hand does not need; what must not be missed is kept whole.
-func figures(c sequence.Cue) sequence.Cue {
+// words an old hand does not need; what must not be missed is kept whole, and after a cut
+// so is the way out of it.
+func figures(c sequence.Cue, cut bool) sequence.Cue {
 	var kept sequence.Cue
 	counted := false
 	for _, sentence := range sentencesOf(c) {
 		said := trimmed(sentence)
 		switch {
-		case slices.ContainsFunc(sentence, mustBeSaid):
+		case slices.ContainsFunc(sentence, mustBeSaid), cut && slices.ContainsFunc(sentence, wayOut):
 			said = sentence
 		case slices.ContainsFunc(said, figure):
 			counted = true
@@ -125,6 +126,15 @@ func figure(w sequence.Word) bool {
 		return true
 	}
 	return strings.ContainsAny(string(w), "0123456789")
+}
+
+// wayOut is a word of winding a tool clear.
+func wayOut(w sequence.Word) bool {
+	switch w {
+	case sequence.WordFullTurn, sequence.WordFullTurns, sequence.WordClearOfBar, sequence.WordClearOfBore:
+		return true
+	}
+	return false
 }
 
 func mustBeSaid(w sequence.Word) bool {
