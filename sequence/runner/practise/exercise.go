@@ -234,12 +234,17 @@ func offerPass(st *sequence.Step, l *job.Lathe, offer offering) {
 		if r, err := along.PerRev.Turns((along.To - along.From).Abs()); err == nil {
 			turns = strconv.FormatInt(r.Num()/r.Den(), 10) + " turns"
 		}
+		count := Choice{Text: "count the turns and switch off at " + turns, spoil: func(p *sequence.Plan, i int) {
+			p.Steps[i].Cue = sequence.Cue{"stop", "after", sequence.Word(turns)}
+		}}
+		if along.To < along.From { // out into the open
+			offer("forward, and power off when the eye sees the tool past the end", count)
+			return
+		}
 		far := along
 		far.To += tooFar
 		bad := []Choice{
-			{Text: "count the turns and switch off at " + turns, spoil: func(p *sequence.Plan, i int) {
-				p.Steps[i].Cue = sequence.Cue{"stop", "after", sequence.Word(turns)}
-			}},
+			count,
 			{Text: "leave it running until the tool is through the groove", spoil: func(p *sequence.Plan, i int) { p.Steps[i].Moves[k] = far }},
 		}
 		if l.Chuck == job.ChuckScrewed {
