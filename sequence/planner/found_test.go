@@ -96,6 +96,15 @@ chamfer  = "0.6 mm"
 as_bar = true
 length = "10 mm"
 `, "would run into the shoulder behind section s1"},
+	{"a chamfer on a short spigot in front of a large shoulder", "", `
+[[section]]
+diameter = "8 mm"
+length   = "6 mm"
+chamfer  = "1 mm"
+[[section]]
+as_bar   = true
+length   = "4 mm"
+`, ""},
 	{"a chamfer edge that meets the last shoulder", "", `
 [[section]]
 diameter = "6 mm"
