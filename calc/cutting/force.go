@@ -37,11 +37,18 @@ const (
 	LowSpeed     = 1.2 // HSS, or below about 50 m/min
 	WornEdge     = 1.3
 	Internal     = 1.2 // boring, drilling
+	Hemmed       = 1.3 // parting, grooving: the chip is held in on both sides
+	// BothFlanks is for a thread fed straight in, whose two chips run into one
+	// another: 20 to 30 % more.
+	BothFlanks = 1.25
 	// Usual is for HSS on a bench lathe, a little blunt: low speed and wear.
 	Usual = LowSpeed * WornEdge
 	// Radial is the share of the cutting force that pushes work and tool apart: at
 	// a square shoulder tool 0.2 to 0.4 (from memory, the upper end taken).
 	Radial = 0.4
+	// Spread is that share for an edge at 45 degrees and for a thread (from memory: a
+	// half or more).
+	Spread = 0.5
 )
 
 // RakeFactor is the factor for a rake that differs from the one the constants
