@@ -167,6 +167,7 @@ type Tool struct {
 	Tip   string      // threading tool, boring bar: "sharp", "flat 0.1 mm", "radius 0.1 mm"
 	Reach calc.Length // how deep a blade can go, zero: from its width; how far a boring bar may stand out, zero: four times its size
 	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar
+	Edge  calc.Length // length of the edge of a chamfer tool; 8 mm unless given
 	Hand  string      // turning tool: "right", which cuts towards the chuck, "left" or "neutral"; "right" unless given
 	// UpsideDown says that a threading tool can be clamped upside down.
 	UpsideDown bool

@@ -16,6 +16,7 @@ var toolFields = []field{
 	{"tip", `"radius 0.15 mm"`},
 	{"reach", `"12 mm"`},
 	{"size", `"2 mm"`},
+	{"edge", `"8 mm"`},
 	{"hand", `"right"`},
 	{"upside_down", `true`},
 }
@@ -40,7 +41,7 @@ var toolKeys = map[string]map[string]bool{
 	KindGrooving:    {"width": true, "reach": false},
 	KindParting:     {"width": true, "reach": false},
 	KindThreading:   {"tip": true, "width": false, "upside_down": false},
-	KindChamfer:     {},
+	KindChamfer:     {"edge": false},
 	KindCentreDrill: {"size": true},
 	KindDrill:       {"size": true},
 	KindReamer:      {"size": true},
@@ -55,6 +56,10 @@ const (
 	HandLeft    = "left"
 	HandNeutral = "neutral"
 )
+
+// ChamferEdge is how long the edge of a chamfer tool is where nothing is written: ground
+// on a tool bit of 8 mm (common practice).
+const ChamferEdge = 8 * calc.Millimetre
 
 // maxWidth is the widest blade, and the most a tool can be.
 const maxWidth = 60 * calc.Millimetre
@@ -96,6 +101,10 @@ func (p *latheParser) tool(t *table) Tool {
 	}
 	out.Width = s.get("width").length(maxWidth)
 	out.Size = s.get("size").length(maxWidth)
+	out.Edge = s.get("edge").length(maxWidth)
+	if out.Kind == KindChamfer && out.Edge == 0 {
+		out.Edge = ChamferEdge
+	}
 	reach := s.get("reach")
 	out.Reach = reach.length(2 * maxWidth)
 	if out.Width > 0 && out.Reach > 8*out.Width { // 8 widths: published limit for steel
