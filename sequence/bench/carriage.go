@@ -168,6 +168,10 @@ func (b *lathe) take(edges []edge, doing string) {
 	b.cutting(doing)
 	b.fromOneSide(doing)
 	b.gouges(edges)
+	b.bears(b.work.bites(edges), false, doing)
+	if k := b.ownSection(); k >= 0 && b.along {
+		b.sections[k].awaiting.taper = b.taper(b.plain(k))
+	}
 	b.remove(edges)
 }
 

@@ -9,6 +9,9 @@
 // stands, and where that was reached outwards the ring has gone further by the
 // slack.
 //
-// It knows nothing of force, heat or bending, and does not judge the words of a
-// plan beyond one thing: nobody is told when to stop a moving carriage.
+// What a cut asks of motor, jaws, work and bar is worked out from what the profile has
+// where the tool stands and from the feed of the move, by Kienzle and beam theory; jaws
+// and slides are taken as rigid, so a bend is the least there will be. It knows nothing
+// of heat and chatter, and does not judge the words of a plan beyond one thing: nobody
+// is told when to stop a moving carriage.
 package bench

@@ -37,7 +37,8 @@ type turnedCut struct {
 	mended bool        // that reading was the last one and found it over size
 	slip   calc.Length // how far that reading was from what was expected
 
-	setting int // of the cross slide's ring, see lathe
+	setting int         // of the cross slide's ring, see lathe
+	taper   calc.Length // how much the work springs from it on diameter more here than there
 }
 
 // keptCuts is how many of the last cuts of a section are remembered.
@@ -115,6 +116,7 @@ func (b *lathe) twoEqualCuts(k int) {
 		if h := &b.sections[k]; len(h.cuts) > 0 && h.awaiting.read {
 			b.proven[s.Name] = h.cuts[len(h.cuts)-1].setting
 		}
+		b.straight(s.Name, &b.sections[k], s.Diameter.Tolerance())
 	}
 }
 

@@ -81,7 +81,7 @@ func (b *lathe) inside() bool { return b.tool != nil && b.tool.Inside }
 func (t *tool) tipEdges(x, z calc.Length) []edge {
 	edges := []edge{flat(-far, z, full-x)}
 	if t.Kind == sequence.ChamferTool {
-		reach := min(x/2, insideEdge)
+		reach := min(x/2, insideEdge, t.edge)
 		edges = append(edges, edge{z, z + reach, full - x, full - x + 2*reach})
 	}
 	return edges
@@ -137,7 +137,27 @@ func (b *lathe) takeInside(z calc.Length, doing string) {
 	b.cutting(doing)
 	b.fromOneSide(doing)
 	b.barFits(z, 0)
-	b.enlarge(b.tool.tipEdges(b.x(), z), b.tool.Kind == sequence.BoringTool)
+	edges := b.tool.tipEdges(b.x(), z)
+	b.bears(b.bitesInside(edges), true, doing)
+	if k := b.ownBore(); k >= 0 && b.along {
+		b.boreCuts[k].awaiting.taper = b.taper(b.bores[k].from, b.bores[k].to)
+	}
+	b.enlarge(edges, b.tool.Kind == sequence.BoringTool)
+}
+
+// bitesInside is what some edges of the hole take off the wall.
+func (b *lathe) bitesInside(edges []edge) bite {
+	if len(b.work) == 0 {
+		return bite{}
+	}
+	within := make([]edge, len(edges))
+	for i, e := range edges {
+		within[i] = e
+		if front := b.work[0].From; e.from < front {
+			within[i].from, within[i].left = front, e.at(front)
+		}
+	}
+	return b.hole.bites(within)
 }
 
 // enlarge takes metal off inside, as edges of the hole, and notes cuts of the boring
@@ -272,6 +292,7 @@ func (b *lathe) tailstock(m sequence.Tailstock) {
 // centreDrill drills a centre: its pilot, and where it goes deep enough the cone of
 // 60 degrees, up to a mouth of 2.12 times the pilot (ISO 866, form A).
 func (b *lathe) centreDrill(m sequence.Tailstock) {
+	b.drillLoad(m, 0)
 	b.mouth = min(m.Diameter, m.To)
 	edges := []edge{flat(-far, m.To, full-m.Diameter)}
 	if cone := m.To - m.Diameter; cone > 0 {
@@ -289,6 +310,8 @@ func (b *lathe) centreDrill(m sequence.Tailstock) {
 // drill makes the hole of a drill or a reamer.
 func (b *lathe) drill(m sequence.Tailstock) {
 	smallest, _ := b.bored(0, max(m.To, um))
+	opened, _ := b.bored(max(0, m.From), max(m.To, um))
+	b.drillLoad(m, opened)
 	end := b.boreAt(um)
 	edges := []edge{flat(0, m.To, full-m.Diameter)}
 	switch {
@@ -448,6 +471,7 @@ func (j judge) bore(k int) {
 		j.boreSize(k, "chamfer", got, want, 0)
 	}
 	j.equalCuts(z.Name, &j.boreCuts[k])
+	j.straight(z.Name, &j.boreCuts[k], z.Diameter.Tolerance())
 }
 
 // mouthEnd is where the cone at the mouth of a bore of a diameter ends.

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"turncue/calc"
+	"turncue/calc/cutting"
 	"turncue/calc/setup"
 	"turncue/sequence"
 	"turncue/sequence/job"
@@ -69,12 +70,16 @@ type lathe struct {
 	sections []history
 	pass     *lastPass
 
-	plan    *sequence.Plan
-	begun   int // index of the first step of the part being made
-	at      int // and of the step carried out
-	part    int // how many parts were finished before it
-	setting int // counts what ends a setting of the cross slide: a tool changed, its ring zeroed
-	proven  map[string]int
+	plan     *sequence.Plan
+	begun    int // index of the first step of the part being made
+	at       int // and of the step carried out
+	part     int // how many parts were finished before it
+	setting  int // counts what ends a setting of the cross slide: a tool changed, its ring zeroed
+	proven   map[string]int
+	feeding  calc.Lead // per turn, of the move under way
+	along    bool      // it goes along the work, not across
+	pressing pressing
+	spans    []cutting.Span // the memory of a beam
 
 	step    *sequence.Step
 	result  Result
@@ -225,6 +230,7 @@ func (b *lathe) sane(ls ...calc.Length) bool {
 }
 
 func (b *lathe) move(m sequence.Move) {
+	b.feeding, b.along = rate(m)
 	switch m := m.(type) {
 	case sequence.Spindle:
 		b.spindle(m)
@@ -310,6 +316,9 @@ func (b *lathe) mount(m sequence.Mount) {
 	t := &tool{Mount: m, width: m.Width}
 	if m.Kind == sequence.ThreadingTool && t.width == 0 {
 		t.width = b.threadingWidth(m)
+	}
+	if m.Kind == sequence.ChamferTool {
+		t.edge = b.chamferEdge()
 	}
 	b.tool = t
 	b.setting++

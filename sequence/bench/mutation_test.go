@@ -76,6 +76,30 @@ func spigotMutations() []mutation {
 			s := at(t, p, "nose/rough1/back")
 			s.Moves = []sequence.Move{s.Moves[0], hand(19700*um, 58*mm), hand(58*mm, -2*mm)}
 		}},
+		{"too deep a cut", WithinPower, "nose/rough1/cut", func(t *testing.T, p *sequence.Plan) {
+			// 20 to 17 mm in one: 1.5 mm deep, 1.2 mm is the most of a lathe of 500 W in
+			// brass (depth_of_cut.csv).
+			deepen(t, p, "nose/rough1", 1400*um)
+		}},
+		{"faster than the chuck may turn", WithinPower, "collar/finish1/check", func(t *testing.T, p *sequence.Plan) {
+			s := at(t, p, "collar/finish1/check")
+			s.Moves = append([]sequence.Move{sequence.Spindle{Turn: sequence.Forward, RPM: 800 * calc.RPM}}, s.Moves...)
+		}},
+		{"faster than the tool stands", WithinPower, "part/cut", func(t *testing.T, p *sequence.Plan) {
+			// 20 mm at 650 is 41 m/min, 38 is the most to part brass with HSS (speeds.csv).
+			s := at(t, p, "part/tool")
+			s.Moves[1] = sequence.Spindle{Turn: sequence.Forward, RPM: 650 * calc.RPM}
+		}},
+		{"parted with more feed than the motor drives", WithinPower, "part/cut", func(t *testing.T, p *sequence.Plan) {
+			// Fc = 780 x 0.3^-0.18 x 0.3 x 2 x 1.56 x 1.3 = 1179 N, 11.8 N m; 375 W at 400 is 9.0.
+			feedBy(t, p, "part/cut", 300*um)
+		}},
+		{"parted with more than the jaws hold", WithinPower, "part/cut", func(t *testing.T, p *sequence.Plan) {
+			// 20.8 N m at 0.6 mm a turn; 0.2 x 8000 N on 22 mm is 17.6.
+			s := at(t, p, "part/tool")
+			s.Moves[1] = slow()
+			feedBy(t, p, "part/cut", 600*um)
+		}},
 		{"measured with the spindle turning", Standing, "nose/finish1/check", func(t *testing.T, p *sequence.Plan) {
 			drop(at(t, p, "nose/finish1/check"), 0)
 		}},
@@ -161,6 +185,31 @@ func spigotMutations() []mutation {
 			s.Moves[0] = m
 		}},
 	}
+}
+
+// deepen sets a pass of the spigot deeper, on radius.
+func deepen(t *testing.T, p *sequence.Plan, id string, by calc.Length) {
+	t.Helper()
+	for _, part := range []string{"/set", "/back"} {
+		s := at(t, p, id+part)
+		m := s.Moves[0].(sequence.Shift)
+		m.X -= by
+		slack := calc.Length(0)
+		if part == "/back" {
+			slack = smallLathe().Cross.Slack
+		}
+		m.Dial = dialAt(smallLathe().Cross, (22*mm-m.X)/2-slack)
+		s.Moves[0] = m
+	}
+}
+
+// feedBy feeds across by so much a turn.
+func feedBy(t *testing.T, p *sequence.Plan, id string, feed calc.Length) {
+	t.Helper()
+	s := at(t, p, id)
+	m := s.Moves[0].(sequence.Plunge)
+	m.PerRev = calc.PerTurn(feed)
+	s.Moves[0] = m
 }
 
 func sevenSixths(t *testing.T) calc.Lead {
@@ -287,6 +336,11 @@ func studMutations() []mutation {
 			cut, back := c.Moves[1].(sequence.Carriage), r.Moves[1].(sequence.Carriage)
 			cut.To, back.From = 15*mm, 15*mm
 			c.Moves[1], r.Moves[1] = cut, back
+		}},
+		{"threaded faster than it can be stopped", WithinPower, "stem/thread/pass5/cut", func(t *testing.T, p *sequence.Plan) {
+			// 1 mm x (200/60 x 0.6 s + 0.5 x 4 turns) = 4 mm; 3 - 1.2 - 0.5 = 1.3 mm of room.
+			s := at(t, p, "stem/thread/pass5/cut")
+			s.Moves[0] = sequence.Spindle{Turn: sequence.Forward, RPM: 200 * calc.RPM}
 		}},
 		{"gears changed with the supply on", Standing, "stem/gears/fit", func(t *testing.T, p *sequence.Plan) {
 			drop(at(t, p, "stem/gears/isolate"), 0)

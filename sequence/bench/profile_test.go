@@ -19,7 +19,7 @@ func cutAll(p Profile, edges ...edge) Profile {
 
 // A chamfer of 1.5 at the corner of a 12 bar: 9 at the face, full size 1.5 in.
 func TestChamferIsACone(t *testing.T) {
-	tl := &tool{}
+	tl := &tool{edge: 6 * mm}
 	tl.Kind = "chamfer"
 	got := cutAll(bar(12*mm, 0, 40*mm), tl.covers(9*mm, 0, 0)...)
 	equalProfiles(t, got, Profile{

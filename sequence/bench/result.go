@@ -18,6 +18,7 @@ const (
 	InStep       = 2  // half-nuts stay shut, slack run out before a pass
 	FromOneSide  = 3  // a slide is brought to its reading in the cutting direction
 	WithinLimits = 4  // no cut past section, shoulder, undercut, jaws or centre
+	WithinPower  = 5  // no cut takes more than the lathe can drive, bend or hold; no speed is too high
 	Standing     = 6  // spindle, supply, guard and key as they must be
 	NoReverseCut = 7  // a screwed chuck never cuts in reverse
 	TwoEqualCuts = 8  // a size is approached by two equal cuts, a reading between

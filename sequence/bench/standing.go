@@ -29,6 +29,7 @@ func (b *lathe) spindle(m sequence.Spindle) {
 	if m.RPM > 0 {
 		b.rpm = m.RPM
 	}
+	b.turns(b.rpm)
 	switch {
 	case b.isolated:
 		b.fault(Standing, "the spindle is started with the supply isolated")
@@ -76,6 +77,7 @@ func (b *lathe) hold(m sequence.Hold) {
 		b.fault(Consistent, "the bar is held sticking out %s, the job says %s", m.StickOut, b.job.StickOut)
 	}
 	if !b.held {
+		b.heldBy(m.StickOut)
 		b.held, b.key = true, true
 	}
 }

@@ -40,10 +40,19 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	}
 	b.inStep(k)
 	b.gouges([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())})
+	b.threadLoad(t.Angle/2, (turned-h.deepest(turned))/2, (turned-b.x())/2, turned, b.work.bites([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())}))
 	b.cutThread(m, k, turned)
 	if b.cross.way != sequence.Out {
 		b.pass = &lastPass{ring: b.cross.ring()}
 	}
+}
+
+// deepest is the diameter the tip has reached in a thread turned to a diameter.
+func (h *history) deepest(turned calc.Length) calc.Length {
+	if h.cut == nil {
+		return turned
+	}
+	return min(h.root, turned)
 }
 
 // direction is the check that the spindle turns the way that cuts this thread: the
@@ -176,6 +185,9 @@ func (b *lathe) runOut(m sequence.Carriage, k int, turned calc.Length) bool {
 	case from-(end-half) > same:
 		b.fault(WithinLimits, "the tool "+stops+" %s before it is clear in the groove", from-(end-half))
 	default:
+		if !outward(m) {
+			b.stops(m, to-from)
+		}
 		return true
 	}
 	return false

@@ -1,18 +1,32 @@
 package bench
 
 import (
+	"math"
+
 	"turncue/calc"
 	"turncue/sequence"
+	"turncue/sequence/job"
 )
 
 // tool is what is in the post.
 type tool struct {
 	sequence.Mount
 	width calc.Length // of a groover or blade, and of a threading tool where it enters a groove
+	edge  calc.Length // of a chamfer tool, how far its edge goes along z
 }
 
-// edgeLength is how long the edge of a chamfer tool is taken to be along z.
-const edgeLength = 50 * calc.Millimetre
+// chamferEdge is how far the edge of the chamfer tool owned goes along z: it stands at
+// 45 degrees.
+func (b *lathe) chamferEdge() calc.Length {
+	long := job.ChamferEdge
+	for _, t := range b.own.Tools {
+		if t.Kind == job.KindChamfer && t.Edge > 0 {
+			long = min(t.Edge, longest)
+			break
+		}
+	}
+	return calc.Length(float64(long)*math.Sqrt2/2) * calc.Nanometre
+}
 
 // covers is what the tool takes up between two places of its reference edge at
 // one x. A turning tool has its body on the tailstock side; a groover stands with
@@ -29,7 +43,7 @@ func (t *tool) covers(x, from, to calc.Length) []edge {
 	case sequence.ThreadingTool:
 		return []edge{flat(a-t.width/2, b+t.width/2, x)}
 	case sequence.ChamferTool:
-		return []edge{flat(a, b, x), {b, b + edgeLength, x, x + 2*edgeLength}}
+		return []edge{flat(a, b, x), {b, b + t.edge, x, x + 2*t.edge}}
 	}
 	return []edge{flat(-far, b, x)}
 }

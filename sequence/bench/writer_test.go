@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"turncue/calc"
+	"turncue/calc/cutting"
 	"turncue/calc/fit"
 	"turncue/calc/gear"
 	"turncue/calc/setup"
@@ -29,6 +30,11 @@ func smallLathe() *job.Lathe {
 		Tumbler:          true,
 		Chuck:            job.ChuckScrewed,
 		PowerFeeds:       []calc.Lead{calc.PerTurn(100 * um)},
+		Speeds:           cutting.Fixed(60*calc.RPM, 200*calc.RPM, 400*calc.RPM, 650*calc.RPM, 800*calc.RPM),
+		Power:            500,
+		ChuckLimit:       700 * calc.RPM,
+		Delay:            600 * time.Millisecond,
+		Coast:            cutting.Coast{Turns: 0.5, At: 100 * calc.RPM},
 		Tools: []job.Tool{
 			{Kind: "threading", Tip: "radius 0.14 mm", Width: 1200 * um},
 		},
@@ -38,12 +44,20 @@ func smallLathe() *job.Lathe {
 // spigot is a plain part: 16 h9 by 20 with a chamfer, 20 by 10, off a 22 bar.
 func spigot() *job.Job {
 	return &job.Job{
-		Part: "spigot", Unit: mm, Bar: 22 * mm, StickOut: 60 * mm, Face: 500 * um, PartOff: true,
+		Part: "spigot", Material: brass(), Unit: mm, Bar: 22 * mm, StickOut: 60 * mm, Face: 500 * um, PartOff: true,
 		Sections: []job.Section{
 			{Name: "nose", Diameter: fit.Limits{Nominal: 16 * mm, Min: 15957 * um, Max: 16 * mm}, Length: plusMinus(20*mm, 200*um), Chamfer: mm},
 			{Name: "collar", Diameter: plusMinus(20*mm, 200*um), Length: plusMinus(10*mm, 200*um)},
 		},
 	}
+}
+
+func brass() cutting.Material {
+	m, err := cutting.FindMaterial("brass")
+	if err != nil {
+		panic(err)
+	}
+	return m
 }
 
 func plusMinus(l, t calc.Length) fit.Limits { return fit.Limits{Nominal: l, Min: l - t, Max: l + t} }
@@ -55,7 +69,7 @@ func stud() *job.Job {
 		panic(err)
 	}
 	return &job.Job{
-		Part: "stud", Unit: mm, Bar: 16 * mm, StickOut: 50 * mm, Face: 500 * um, Tip: "radius 0.14 mm",
+		Part: "stud", Material: brass(), Unit: mm, Bar: 16 * mm, StickOut: 50 * mm, Face: 500 * um, Tip: "radius 0.14 mm",
 		Sections: []job.Section{
 			// M10x1-6g: major 9.794 to 9.974 (ISO 965-2).
 			{Name: "stem", Thread: &t, Diameter: fit.Limits{Nominal: 9884 * um, Min: 9794 * um, Max: 9974 * um},

@@ -529,7 +529,7 @@ func (b *build) faceStep(c *cavity, behind calc.Length, t job.Tool, k int, at ca
 		suffix = fmt.Sprint(k)
 	}
 	meet := calc.Mid(behind, c.size)
-	moves := append(b.spindle(sequence.Forward, b.rpm), b.boreTo(meet, false)...)
+	moves := append(b.spindle(sequence.Forward, b.speed(cutting.Bore, c.aim, t.Steel)), b.boreTo(meet, false)...)
 	moves = append(moves, b.along(at), b.top.set(at, sequence.OnStep))
 	b.add("depth/touch"+suffix, sequence.Step{
 		Opening: sequence.Cue{sequence.WordBoreStep}, Moves: moves, Closing: sequence.Cue{sequence.WordLockCarriage},
@@ -570,6 +570,11 @@ func (b *build) chamferBore() {
 	leg := c.bore.Chamfer
 	t, ok := b.ownedAt(c.bore.Pos, job.KindChamfer, "a chamfer")
 	if !ok {
+		return
+	}
+	if leg > longEdge(t)-margin {
+		b.refuseAt(c.bore.Pos, fmt.Sprintf("a tool with a longer edge: edge = %q, or a smaller chamfer", b.show((leg*3/2+2*margin).Ceil(calc.Millimetre))),
+			"a chamfer of %s is more than the edge of the chamfer tool, %s long, cuts at 45 degrees", b.show(leg), b.show(t.Edge))
 		return
 	}
 	b.op, b.section, b.hole = sequence.OpChamfer, nil, c.bore

@@ -215,7 +215,7 @@ func (b *build) drillRun(t job.Tool, hole, depth calc.Length) (calc.Speed, calc.
 		if err != nil {
 			return 0, calc.Lead{}
 		}
-		have := b.lathe.Drive().TorqueAt(c.Speed) / torqueShare
+		have := min(b.lathe.Drive().TorqueAt(c.Speed)/torqueShare, loadShare/cutting.Internal*cutting.ClassOf(cutting.Power(b.lathe.Power)).Holds(b.job.Bar))
 		for _, feed := range []calc.Length{start, f.Min} {
 			if torque(feed) <= have {
 				return c.Speed, calc.PerTurn(feed)

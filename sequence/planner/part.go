@@ -55,7 +55,7 @@ func (b *build) partOff() {
 	}
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
 	b.section = last.sec
-	rpm := b.speed(cutting.Part, last.aim, t.Steel)
+	rpm, feed, _ := b.across(last.sec, cutting.Part, t, last.aim, t.Width, last.place, false, b.stands(0, 0))
 	b.z = -t.Width
 	touch := append(b.spindle(sequence.Forward, rpm), b.top.set(b.z, sequence.OnEnd))
 	if b.carriage != nil {
@@ -68,7 +68,6 @@ func (b *build) partOff() {
 	})
 	b.placeBlade(last)
 	from := b.x
-	feed := b.feed(cutting.Part)
 	b.add("part/cut", sequence.Step{
 		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Plunge{
 			From: from, To: to, Z: b.z, PerRev: feed, Handle: b.cross.turn(sequence.In),

@@ -110,6 +110,11 @@ type level struct {
 	size     calc.Length // diameter as measured, or as planned until it is
 	last     calc.Length // ring setting of its last cut, as planned without a reading
 	ringZero calc.Length // where the cross-slide ring stood for this section's last cut
+	rpm      calc.Speed  // for its shoulder
+	feed     calc.Lead   // and the feed across it
+	wide     calc.Length // and the widest cut across it
+	place    calc.Length // z of its shoulder as drawn, whatever is measured in front
+	stub     calc.Length // the most that the passes along leave on its shoulder
 }
 
 func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {

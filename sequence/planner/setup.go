@@ -103,7 +103,7 @@ func (b *build) face() {
 		Hand:     hand("start_stop", "touch_off"),
 		Why:      "The end of the bar is rough; the cuts across it are counted from here.",
 	})
-	deep := b.roughDepth(t)
+	deep := b.faceDepth(t, rpm)
 	cuts := int(face.Ceil(deep) / deep)
 	for i := range cuts {
 		b.pass, b.of = i+1, cuts
@@ -143,6 +143,20 @@ func (b *build) face() {
 		Moves: moves, Closing: closing, Hand: hand("touch_off"),
 		Why: "Every length of the part is counted from this face.",
 	})
+}
+
+// faceDepth is the depth of a cut across the end.
+func (b *build) faceDepth(t job.Tool, rpm calc.Speed) calc.Length {
+	deep := b.roughDepth(t)
+	f := b.job.Material.Turning(cutting.Cut{Depth: deep, Feed: b.feed(cutting.Face).Length()})
+	share, _ := b.asks(f.Torque(b.job.Bar), rpm)
+	m := b.stands(len(b.levels), b.job.Bar)
+	m.Centre = false // it is not there yet
+	bend, _ := b.gives(cutting.Radial*f, m, 0, 0)
+	if share = max(share, float64(bend)/float64(cutting.Give)/loadShare); share <= 1 {
+		return deep
+	}
+	return max(b.top.dial.SnapIn(calc.Length(float64(deep)/share)*calc.Nanometre), b.top.dial.Division())
 }
 
 // centre drills the end and brings the tailstock centre up.

@@ -36,10 +36,28 @@ func (b *build) speed(op cutting.Op, diameter calc.Length, steel string) calc.Sp
 		b.refuse(nil, "", "%v", err)
 		return 0
 	}
+	if c.Fast && b.tooFast(op, diameter, steel, c.Speed) {
+		return c.Speed
+	}
 	if c.Fast {
 		b.warnOnce(fmt.Sprintf("%s on %s asks for %s, the slowest this lathe has is %s", op, b.show(diameter), roundRPM(want), c.Speed))
 	}
 	return c.Speed
+}
+
+// tooFast refuses a cut that burns its tool: the lathe's slowest speed is above the
+// material's range.
+func (b *build) tooFast(op cutting.Op, diameter calc.Length, steel string, rpm calc.Speed) bool {
+	r, err := b.job.Material.Speed(cutting.Tool(steel), op)
+	if err != nil || rpm.Surface(diameter) <= r.Max {
+		return false
+	}
+	hint := "thinner work, or a lathe that turns slower"
+	if steel == string(cutting.HSS) {
+		hint = "a carbide tool (steel = \"carbide\"), thinner work, or a lathe that turns slower"
+	}
+	b.refuse(b.section, hint, "the slowest speed of this lathe, %s, is %s on %s: to %s %s with a tool of %s, %s is the most", rpm, rpm.Surface(diameter), b.show(diameter), op, b.job.Material.Name, steel, r.Max)
+	return true
 }
 
 // warnOnce warns where the same has not been said.

@@ -278,7 +278,7 @@ func (b *build) cutThread(t *threading) {
 	first := b.cross.dial.Snap(max(scratch, t.graduate))
 	b.pass, b.of = 0, 0
 	b.threadPass(t, "thread/scratch", first, sequence.Cue{sequence.WordScratchPass}, true)
-	depths, err := thread.Passes(thread.PassPlan{Total: t.depth.Aim, First: b.threadCut(t.v.sec.Thread.Pitch), Smallest: leastCut, Graduation: t.graduate})
+	depths, err := b.passDepths(t)
 	if err != nil {
 		b.refuse(t.v.sec, "a finer ring or a deeper first pass is needed", "%v", err)
 		return

@@ -30,6 +30,14 @@ const (
 // what is faced off later, whatever the lengths in front of it turn out to be, on
 // a line of the carriage ring where there is one.
 func (b *build) ends() {
+	defer func() {
+		var late calc.Length // how far the shoulders in front may lie beyond their place
+		for i := range b.levels {
+			v := &b.levels[i]
+			v.place, v.stub = v.to, v.to-v.end+late
+			late += v.sec.Length.Max - v.sec.Length.Mid()
+		}
+	}()
 	var spare calc.Length // how far the shoulders in front may lie short
 	for i := range b.levels {
 		v := &b.levels[i]
@@ -117,6 +125,15 @@ func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Lengt
 	if each < leastCut {
 		b.refuse(v.sec, "take a thicker bar, or leave it as the bar is: as_bar = true",
 			"%s is too close to the %s it is cut from for two equal last cuts", b.show(v.aim), b.show(stock))
+		return 0, 0, false
+	}
+	rpm := b.speed(cutting.Turn, b.job.Bar, b.turningTool().Steel)
+	if light, _ := b.held(v, calc.Length(deeperCut*float64(each))*calc.Nanometre, v.aim, cutting.Finish, v.sec.Diameter.Tolerance(), rpm); light < calc.Length(deeperCut*float64(each))*calc.Nanometre {
+		each = b.cross.dial.SnapIn(calc.Length(float64(light)/deeperCut) * calc.Nanometre)
+	}
+	if each < leastCut {
+		b.refuse(v.sec, "support = \"centre\", a shorter stick-out, a thicker section, or a wider tolerance",
+			"%s springs too far %s from the jaws for the least cut of %s", b.show(v.aim), b.show(b.job.StickOut-b.job.Face-v.place+v.sec.Length.Mid()), b.show(leastCut))
 		return 0, 0, false
 	}
 	return last, each, true
@@ -226,6 +243,15 @@ func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 		return stock // so little goes with the first of the equal cuts
 	}
 	deep := b.roughDepth(t)
+	rpm := b.speed(cutting.Turn, b.job.Bar, t.Steel)
+	if less, ruled := b.held(v, deep, b.cross.position(to), cutting.Turn, 0, rpm); ruled != "" {
+		deep = max(b.cross.dial.SnapIn(less), b.cross.dial.Division())
+		b.warnOnce(fmt.Sprintf("roughing cuts of section %s held to %s %s", v.sec.Name, b.show(deep), ruled))
+		if loadShare*float64(deep) > float64(less) || less < leastCut {
+			b.refuse(v.sec, "support = \"centre\", a shorter stick-out, or a thicker section", "roughing %s is held to %s %s, and %s is the least that cuts", b.show(v.aim), b.show(less.Floor(calc.Micrometre)), ruled, b.show(leastCut))
+			return stock
+		}
+	}
 	n := int((to - from).Ceil(deep) / deep)
 	if b.carriage == nil {
 		b.pass, b.of = 0, 0
@@ -493,6 +519,8 @@ func (b *build) shoulder(v *level) {
 	touched := b.cross.zero
 	b.rezero(v.ringZero)
 	defer func() { b.rezero(touched) }()
+	v.rpm, v.feed, v.wide = b.across(v.sec, cutting.Face, b.turningTool(), v.most, v.stub, v.place, false, b.stands(0, 0))
+	v.rpm = min(v.rpm, b.speed(cutting.Turn, b.job.Bar, b.turningTool().Steel))
 	line := b.cross.dial.Division()
 	if v.least-v.sec.Diameter.Max < max(4*line, 4*margin+2*line) {
 		b.refuse(v.sec, "make the step larger, or leave both at one diameter", "a step from %s to %s is too small to face", b.show(v.sec.Diameter.Max), b.show(v.least))
@@ -504,7 +532,7 @@ func (b *build) shoulder(v *level) {
 			b.show(length.Min), b.show(length.Max), b.show(b.top.dial.Division()/2))
 		return
 	}
-	moves := append(b.spindle(sequence.Forward, b.rpm), b.crossInFrom(v, max(calc.Mid(v.size, v.least), v.size+2*margin+line), false)...)
+	moves := append(b.spindle(sequence.Forward, v.rpm), b.crossInFrom(v, max(calc.Mid(v.size, v.least), v.size+2*margin+line), false)...)
 	moves = append(moves, b.along(v.end), b.top.set(v.end, sequence.OnShoulder))
 	b.add("shoulder/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordShoulder}, Moves: moves, Closing: sequence.Cue{sequence.WordLockCarriage},
@@ -577,17 +605,31 @@ func (b *build) shoulderSize(k int, m *sequence.Measure, with string, moves ...s
 
 // shoulderCut faces a shoulder in to the finished diameter, at the length wanted.
 func (b *build) shoulderCut(v *level, k int) {
-	in := b.top.to(v.to, true)
+	left := v.to - b.z
+	wide := left
+	if k == 1 && b.got(b.prefix()+"shoulder/size1") == nil { // what was read in front does not change the number of cuts
+		wide = v.stub
+	}
+	n := max(1, int(wide.Ceil(v.wide)/v.wide))
+	for i := range n - 1 {
+		b.shoulderTo(v, fmt.Sprintf("shoulder/cut%d/part%d", k, i+1), v.to-left*calc.Length(n-1-i)/calc.Length(n))
+	}
+	b.shoulderTo(v, fmt.Sprintf("shoulder/cut%d", k), v.to)
+}
+
+// shoulderTo is one cut across a shoulder.
+func (b *build) shoulderTo(v *level, id string, z calc.Length) {
+	in := b.top.to(z, true)
 	b.z = in.Z
 	from := b.x
 	shift := b.crossTo(v.size, true)
-	moves := append(b.spindle(sequence.Forward, b.rpm), in, sequence.Plunge{
-		From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: b.feed(cutting.Face), Handle: shift.Handle,
+	moves := append(b.spindle(sequence.Forward, v.rpm), in, sequence.Plunge{
+		From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: v.feed, Handle: shift.Handle,
 	})
 	out := b.crossOut((v.most - b.x) / 2)
-	b.add(fmt.Sprintf("shoulder/cut%d", k), sequence.Step{
+	b.add(id, sequence.Step{
 		Phase: sequence.PhaseCut, Moves: append(moves, out),
-		Hand: hand("start_stop", "dial_set"), Machine: b.cutTime((from-shift.X)/2, b.feed(cutting.Face)),
+		Hand: hand("start_stop", "dial_set"), Machine: b.cutTime((from-shift.X)/2, v.feed),
 		Why: "The cross slide ends on the reading of the last cut, so the corner is clean.",
 	})
 }

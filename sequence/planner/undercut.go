@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"math"
 
 	"turncue/calc"
 	"turncue/calc/cutting"
@@ -85,7 +86,7 @@ func (b *build) undercut(v *level, t job.Tool, again bool) {
 		return
 	}
 	b.pass, b.of = 0, 0
-	rpm := b.speed(cutting.Part, v.aim, t.Steel)
+	rpm, feed, _ := b.across(v.sec, cutting.Part, t, v.aim, t.Width, v.place, false, b.stands(0, 0))
 	moves := b.spindle(sequence.Forward, rpm)
 	if again {
 		moves = append(moves, b.clearOfBar(), b.along(v.to-calc.Millimetre), b.cross.set(v.size, sequence.OnDiameter))
@@ -110,7 +111,7 @@ func (b *build) undercut(v *level, t job.Tool, again bool) {
 	}
 	for k := 1; ; k++ {
 		b.pass, b.of = 0, 0
-		if !b.groove(v, u, k, places, rpm) {
+		if !b.groove(v, u, k, places, rpm, feed) {
 			return
 		}
 		id := "undercut/size"
@@ -186,7 +187,7 @@ func (b *build) root(v *level) (root calc.Length, tip string, ok bool) {
 
 // groove plunges once at every place, the free side first; round 1 zeroes the cross
 // slide on the diameter, a later one starts the spindle again.
-func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length, rpm calc.Speed) bool {
+func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length, rpm calc.Speed, feed calc.Lead) bool {
 	bottom := u.Diameter.Mid()
 	if round == 1 {
 		b.cross.zero = v.size // where it is touched below
@@ -225,7 +226,6 @@ func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length
 		from := b.x
 		shift := b.crossTo(bottom, half)
 		b.bottom = b.cross.at
-		feed := b.feed(cutting.Part)
 		in := sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle}
 		b.add(id+"/cut", sequence.Step{
 			Phase: sequence.PhaseCut, Moves: []sequence.Move{in, b.crossOut((v.size - shift.X + u.Diameter.Tolerance()) / 2)},
@@ -253,7 +253,7 @@ func (b *build) chamfers() {
 		if !ok {
 			return
 		}
-		if !b.edgeClear(v) {
+		if !b.edgeClear(v, t) {
 			continue
 		}
 		if !mounted {
@@ -261,7 +261,7 @@ func (b *build) chamfers() {
 			mounted = true
 		}
 		b.section = v.sec
-		rpm := b.speed(cutting.Part, v.aim, t.Steel)
+		rpm, feed, _ := b.across(v.sec, cutting.Part, t, v.aim, c, v.place-v.sec.Length.Mid(), true, b.stands(0, 0))
 		b.z = v.from
 		b.x = v.size
 		b.add("chamfer/touch", sequence.Step{
@@ -271,29 +271,43 @@ func (b *build) chamfers() {
 			Why:     "The edge at 45 degrees just rubs the corner.",
 		})
 		shift := b.crossTo(v.size-2*c, true)
-		in := sequence.Plunge{From: v.size, To: shift.X, Z: v.from, Dial: shift.Dial, PerRev: b.feed(cutting.Part), Handle: shift.Handle}
+		in := sequence.Plunge{From: v.size, To: shift.X, Z: v.from, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle}
 		out := b.crossOut(c)
 		b.add("chamfer/cut", sequence.Step{
 			Moves: []sequence.Move{in, out, b.along(b.start())}, Hand: hand("feed_engage", "dial_set"),
-			Machine: b.cutTime(c, b.feed(cutting.Part)),
+			Machine: b.cutTime(c, feed),
 			Why:     fmt.Sprintf("A leg of %s: the ring tells the depth, the eye the width.", b.show(c)),
 		})
 	}
 	b.section = nil
 }
 
-// edgeClear refuses a chamfer whose tool would run into what is thicker behind it: its
-// edge rises at 45 degrees from the corner and is taken to be as long as the part.
-func (b *build) edgeClear(v *level) bool {
+// longEdge is how far the edge of a chamfer tool goes along and across the work.
+func longEdge(t job.Tool) calc.Length {
+	return calc.Length(float64(t.Edge)*math.Sqrt2/2) * calc.Nanometre
+}
+
+// edgeClear refuses a chamfer larger than the edge of its tool, and one whose tool would
+// run into what is thicker behind it: the edge rises at 45 degrees from the corner.
+func (b *build) edgeClear(v *level, t job.Tool) bool {
+	long := longEdge(t)
+	if v.sec.Chamfer > long-margin {
+		b.refuse(v.sec, fmt.Sprintf("a tool with a longer edge: edge = %q, or a smaller chamfer", b.show((v.sec.Chamfer*3/2+2*margin).Ceil(calc.Millimetre))),
+			"a chamfer of %s is more than the edge of the chamfer tool, %s long, cuts at 45 degrees: %s", b.show(v.sec.Chamfer), b.show(t.Edge), b.show(long.Floor(10*calc.Micrometre)))
+		return false
+	}
 	for i := v.n; i <= len(b.levels); i++ {
 		thick, from := b.job.Bar, b.levels[i-1].to
 		if i < len(b.levels) {
 			thick = b.levels[i-1].most
 		} else if b.job.PartOff {
-			break // what is behind the part is scrap
+			from = b.levels[i-1].end
+		}
+		if from-v.from > long+margin {
+			break // the edge ends before it
 		}
 		if edge := v.aim - 2*v.sec.Chamfer + 2*(from-v.from) - 2*margin; thick > edge {
-			b.refuse(v.sec, "leave the chamfer out and break the edge by hand, or make the section longer",
+			b.refuse(v.sec, "leave the chamfer out and break the edge by hand, make the section longer, or a tool with a shorter edge",
 				"the 45 degree edge of the chamfer tool would run into the shoulder behind section %s: it reaches %s there, the shoulder is %s", b.levels[i-1].sec.Name, b.show(edge), b.show(thick))
 			return false
 		}

@@ -40,7 +40,9 @@ func (b *build) chooseWay(t *threading) bool {
 			return true
 		}
 	}
-	if b.lathe.Reverse != job.ReverseNone && !s.Thread.LeftHand {
+	if slowest := b.lathe.Speeds.Slowest(); b.tooFastFor(t, slowest) {
+		b.warn("%s: the slowest speed, %s, is more than the tool stands in %s; the spindle is turned by the hand crank", s.Thread, slowest, b.job.Material.Name)
+	} else if b.lathe.Reverse != job.ReverseNone && !s.Thread.LeftHand {
 		b.warn("%s: the groove leaves %s to stop in, less than the slowest speed needs; the spindle is turned by the hand crank", s.Thread, b.show(cutting.Room(s.Undercut.Width.Mid(), width, stopSafety)))
 	}
 	_, _ = b.tryWay(t, job.WayCrank, width)
@@ -151,6 +153,9 @@ func (b *build) passSpeed(t *threading, stop cutting.Stop, room calc.Length) (wh
 	c, err := b.lathe.Speeds.Choose(want)
 	if err != nil {
 		return err.Error(), ""
+	}
+	if b.tooFastFor(t, c.Speed) {
+		return fmt.Sprintf("the slowest speed is more than the tool stands in %s", b.job.Material.Name), "threading = \"crank\""
 	}
 	t.rpm = c.Speed
 	return "", ""

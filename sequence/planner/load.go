@@ -1,0 +1,235 @@
+package planner
+
+import (
+	"fmt"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/calc/thread"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+const (
+	// loadShare is how much a plan asks of what drive, jaws and work bear: the figures
+	// of forces scatter by a fifth and more.
+	loadShare = 0.8
+	// deeperCut is how much deeper than planned a last cut may become by a reading.
+	deeperCut = 1.5
+)
+
+// stands is the work as it stands out of the jaws while section n from the free end is
+// turned to a diameter: those behind it have their size, those in front are not thinner.
+// With n of zero all are finished, grooves and threads too.
+func (b *build) stands(n int, d calc.Length) cutting.Beam {
+	m := cutting.Beam{Material: b.job.Material, Centre: b.job.Centre}
+	add := func(from, to, thick calc.Length) {
+		if from < to {
+			m.Spans = append(m.Spans, cutting.Span{Length: to - from, Diameter: thick, Bore: b.hollowAt(from, n == 0)})
+		}
+	}
+	last := &b.levels[len(b.levels)-1]
+	at := last.place
+	if b.job.PartOff && !last.sec.AsBar { // it is turned on behind it, for the blade
+		add(last.end, b.job.StickOut-b.job.Face, b.job.Bar)
+		add(at, last.end, last.aim)
+	} else {
+		add(at, b.job.StickOut-b.job.Face, b.job.Bar)
+	}
+	for i := len(b.levels) - 1; i >= 0; i-- {
+		v := &b.levels[i]
+		from := at - v.sec.Length.Mid()
+		switch u := v.sec.Undercut; {
+		case i < n:
+			add(from, at, d)
+		case n == 0 && u != nil:
+			add(at-u.Width.Max, at, u.Diameter.Min)
+			add(from, at-u.Width.Max, b.core(v))
+		case n == 0:
+			add(from, at, b.core(v))
+		default:
+			add(from, at, v.aim)
+		}
+		at = from
+	}
+	return m
+}
+
+// core is about the diameter that a finished section resists bending with: of a thread
+// its root.
+func (b *build) core(v *level) calc.Length {
+	if t := v.sec.Thread; t != nil {
+		return v.aim - t.Pitch.Length()*13/10
+	}
+	return v.aim
+}
+
+// hollowAt is the diameter of the hole behind a place, drilled or finished.
+func (b *build) hollowAt(z calc.Length, finished bool) (bore calc.Length) {
+	for i := range b.cavities {
+		c := &b.cavities[i]
+		deep := c.bore.Depth.Max
+		if c.bore.Through {
+			deep = b.throughEnd()
+		}
+		if z >= deep {
+			continue
+		}
+		d := b.made.hole
+		if finished {
+			d = c.bore.Diameter.Max
+		}
+		bore = max(bore, d)
+	}
+	return bore
+}
+
+// asks is the share of what drive and jaws bear that a torque takes, and which of them
+// rules. No speed is the hand crank's.
+func (b *build) asks(t cutting.Torque, rpm calc.Speed) (float64, string) {
+	have, ruled := cutting.Crank, "by the arm on the hand crank"
+	if rpm > 0 {
+		have, ruled = b.lathe.Drive().TorqueAt(rpm), fmt.Sprintf("by what the motor gives at %s", rpm)
+	}
+	if hold := cutting.ClassOf(cutting.Power(b.lathe.Power)).Holds(b.job.Bar); hold < have {
+		have, ruled = hold, fmt.Sprintf("by the grip of the jaws on a bar of %s", b.show(b.job.Bar))
+	}
+	return float64(t) / float64(have) / loadShare, ruled
+}
+
+// gives is how far the work gives at most under a push between two places, and how much
+// the diameter differs by it along them.
+func (b *build) gives(push cutting.Force, m cutting.Beam, from, to calc.Length) (most, taper calc.Length) {
+	const steps = 6
+	out := b.job.StickOut - b.job.Face
+	var least calc.Length
+	for i := range calc.Length(steps + 1) {
+		v := m.Bend(push, out-from-(to-from)*i/steps)
+		if i == 0 {
+			least = v
+		}
+		most, least = max(most, v), min(least, v)
+	}
+	return most, 2 * (most - least)
+}
+
+// held is the depth on radius of a cut along a section, held to what drive, jaws and
+// work bear. Zero taper does not matter.
+func (b *build) held(v *level, deep, d calc.Length, op cutting.Op, taper calc.Length, rpm calc.Speed) (calc.Length, string) {
+	_, feed := b.drive(op)
+	f := b.job.Material.Turning(cutting.Cut{Depth: deep, Feed: feed.Length()})
+	share, ruled := b.asks(f.Torque(b.job.Bar), rpm)
+	from, to := v.place-v.sec.Length.Mid(), v.place
+	if taper == 0 {
+		from = 0
+	}
+	bend, along := b.gives(cutting.Radial*f, b.stands(v.n, d), from, to)
+	if s := float64(bend) / float64(cutting.Give) / loadShare; s > share {
+		share, ruled = s, "by the spring of the work"
+	}
+	if taper > 0 {
+		if s := float64(along) / float64(taper); s > share {
+			share, ruled = s, "by the spring of the work"
+		}
+	}
+	if share <= 1 {
+		return deep, ""
+	}
+	return calc.Length(float64(deep)/share) * calc.Nanometre, ruled
+}
+
+// across is the speed and the feed of a cut across the work, so wide on a diameter: the
+// material's where drive, jaws and work bear it, else slower, and then with the least
+// feed; and how wide it may be so. slope is for an edge at 45 degrees.
+func (b *build) across(s *job.Section, op cutting.Op, t job.Tool, diameter, width, z calc.Length, slope bool, m cutting.Beam) (calc.Speed, calc.Lead, calc.Length) {
+	f, err := b.job.Material.Feed(op, diameter)
+	first := b.speed(op, diameter, t.Steel)
+	if err != nil || first == 0 {
+		return first, b.feed(op), width
+	}
+	cut := cutting.Cut{Depth: width, Factor: cutting.Usual}
+	push := cutting.Radial
+	if slope {
+		cut.Entering, push = 45*calc.Degree, cutting.Spread
+	}
+	if op == cutting.Part && !slope {
+		cut.Factor *= cutting.Hemmed
+	}
+	ruled := ""
+	for _, feed := range []calc.Length{f.Start, f.Min} {
+		cut.Feed = feed
+		force := b.job.Material.Turning(cut)
+		bend, _ := b.gives(cutting.Force(push)*force, m, z, z)
+		spring := float64(bend) / float64(cutting.Give) / loadShare
+		if spring > 1 {
+			ruled = "by the spring of the work"
+			continue
+		}
+		for rpm := first; ; {
+			share := 0.0
+			if share, ruled = b.asks(force.Torque(diameter), rpm); share <= 1 {
+				most := calc.Length(float64(width)/max(share, spring, 0.01)) * calc.Nanometre
+				return rpm, calc.PerTurn(feed), most
+			}
+			c, err := b.lathe.Speeds.Choose(rpm - calc.RPM/1000)
+			if err != nil || c.Speed >= rpm {
+				break
+			}
+			rpm = c.Speed
+		}
+	}
+	hint := "a narrower tool, a thicker bar, or support = \"centre\""
+	if op == cutting.Face {
+		hint = "a thicker bar, a shorter stick-out, or support = \"centre\""
+	}
+	b.refuse(s, hint, "a cut across %s, %s wide, is held back %s even at the least feed of %s", b.show(diameter), b.show(width), ruled, b.show(f.Min))
+	return first, calc.PerTurn(f.Min), width
+}
+
+// turningTool is the tool that turns.
+func (b *build) turningTool() job.Tool {
+	t, _ := b.tool(sequence.TurningTool, nil, "turning")
+	return t
+}
+
+// passDepths are the depths of a thread's passes on radius: as on any lathe, or more of
+// them where drive, jaws or work do not bear those.
+func (b *build) passDepths(t *threading) ([]calc.Length, error) {
+	m := b.stands(0, 0)
+	for first := b.threadCut(t.v.sec.Thread.Pitch); ; first = first * 4 / 5 {
+		depths, err := thread.Passes(thread.PassPlan{Total: t.depth.Aim, First: first, Smallest: leastCut, Graduation: t.graduate})
+		if err != nil {
+			return nil, err
+		}
+		share, ruled := b.passShare(t, depths, m)
+		if share <= 1 {
+			return depths, nil
+		}
+		if first < leastCut {
+			return nil, fmt.Errorf("the passes of %s are held back %s", t.v.sec.Thread, ruled)
+		}
+	}
+}
+
+// passShare is the most of what drive, jaws and work bear that one of some passes takes.
+func (b *build) passShare(t *threading, depths []calc.Length, m cutting.Beam) (share float64, ruled string) {
+	var before calc.Length
+	for _, d := range depths {
+		f := b.job.Material.Threading(before, d, t.v.sec.Thread.Angle/2, cutting.Usual*cutting.BothFlanks)
+		before = d
+		if s, by := b.asks(f.Torque(t.v.aim), t.rpm); s > share {
+			share, ruled = s, by
+		}
+		bend, _ := b.gives(cutting.Spread*f, m, t.v.place-t.v.sec.Length.Mid(), t.v.place)
+		if s := float64(bend) / float64(cutting.Give) / loadShare; s > share {
+			share, ruled = s, "by the spring of the work"
+		}
+	}
+	return share, ruled
+}
+
+// tooFastFor says that a speed is above what the threading tool stands in the material.
+func (b *build) tooFastFor(t *threading, rpm calc.Speed) bool {
+	r, err := b.job.Material.Speed(cutting.Tool(t.tool.Steel), cutting.Thread)
+	return err == nil && rpm.Surface(t.v.aim) > r.Max
+}
