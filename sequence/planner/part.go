@@ -55,7 +55,11 @@ func (b *build) partOff() {
 	}
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
 	b.section = last.sec
-	rpm, feed, _ := b.across(last.sec, cutting.Part, t, last.aim, t.Width, last.place, false, b.stands(0, 0))
+	cut := last.aim
+	if last.end < last.place+t.Width+last.sec.Length.Max-last.sec.Length.Mid() {
+		cut = b.job.Bar // the blade may stand in what was not turned
+	}
+	rpm, feed, _ := b.across(last.sec, cutting.Part, t, cut, t.Width, last.place, false, b.stands(0, 0))
 	b.z = -t.Width
 	touch := append(b.spindle(sequence.Forward, rpm), b.top.set(b.z, sequence.OnEnd))
 	if b.carriage != nil {
