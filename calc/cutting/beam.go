@@ -60,3 +60,8 @@ func (m Beam) gives(a, b float64) (mm float64) {
 // Give is how far work or boring bar may spring under a cut: at a tenth of a millimetre
 // it climbs on the tool and chatters (common practice).
 const Give = 100 * calc.Micrometre
+
+// GiveThread is that for the passes of a thread, which follow one another in one groove:
+// the next takes what the last has left standing, and the spring pass the rest (common
+// practice).
+const GiveThread = 2 * Give

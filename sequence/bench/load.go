@@ -165,7 +165,7 @@ func (b *lathe) bears(c bite, inside bool, doing string) {
 	if inside {
 		b.barSprings(l)
 	}
-	b.springs(c, l)
+	b.springs(c, l, cutting.Give)
 }
 
 // tooDeep is the check against the deepest cut a lathe of that size takes, whatever its
@@ -218,7 +218,7 @@ func (b *lathe) threadLoad(half calc.Angle, from, to, major calc.Length, reach b
 	l.push = cutting.Spread * l.force
 	l.torque = l.force.Torque(major)
 	b.driven(l)
-	b.springs(reach, l)
+	b.springs(reach, l, cutting.GiveThread)
 }
 
 // drillLoad is the check of rule 5 for a drill or a reamer that opens a hole of a

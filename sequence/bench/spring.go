@@ -50,7 +50,7 @@ func (b *lathe) bent(f cutting.Force, x, z calc.Length) calc.Length {
 
 // springs is the check that the work does not give too far under a cut, wherever the
 // tool stands in it.
-func (b *lathe) springs(c bite, l load) {
+func (b *lathe) springs(c bite, l load, give calc.Length) {
 	b.pressing = pressing{push: l.push, x: b.x(), from: c.from, to: c.to}
 	var most, where calc.Length
 	for _, z := range b.pressing.places() {
@@ -58,12 +58,12 @@ func (b *lathe) springs(c bite, l load) {
 			most, where = v, z
 		}
 	}
-	if most > cutting.Give {
+	if most > give {
 		held := ""
 		if b.centre {
 			held = " with the centre"
 		}
-		b.fault(WithinPower, "%s %s pushes with %.0f N %s from the jaws: the work gives %s there%s, %s too much", l.doing, l.at, float64(l.push), b.jaws()-where, most, held, most-cutting.Give)
+		b.fault(WithinPower, "%s %s pushes with %.0f N %s from the jaws: the work gives %s there%s, %s too much", l.doing, l.at, float64(l.push), b.jaws()-where, most, held, most-give)
 	}
 }
 

@@ -103,8 +103,8 @@ func (b *build) gives(push cutting.Force, m cutting.Beam, from, to calc.Length) 
 	const steps = 6
 	out := b.job.StickOut - b.job.Face
 	var least calc.Length
-	for i := range calc.Length(steps + 1) {
-		v := m.Bend(push, out-from-(to-from)*i/steps)
+	for i := range int64(steps + 1) {
+		v := m.Bend(push, out-from-calc.Length(int64(to-from)*i/steps)*calc.Nanometre)
 		if i == 0 {
 			least = v
 		}
@@ -221,7 +221,7 @@ func (b *build) passShare(t *threading, depths []calc.Length, m cutting.Beam) (s
 			share, ruled = s, by
 		}
 		bend, _ := b.gives(cutting.Spread*f, m, t.v.place-t.v.sec.Length.Mid(), t.v.place)
-		if s := float64(bend) / float64(cutting.Give) / loadShare; s > share {
+		if s := float64(bend) / float64(cutting.GiveThread) / loadShare; s > share {
 			share, ruled = s, "by the spring of the work"
 		}
 	}
