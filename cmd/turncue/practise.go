@@ -221,7 +221,7 @@ func (p *practice) choose(x practise.Exercise) bool {
 			return true
 		}
 		i := p.at()
-		p.mistake(practise.NextAction, c.With(p.state.Plan(), i), c.Overload)
+		p.mistake(practise.NextAction, c.With(p.state.Plan(), i))
 	}
 }
 
@@ -257,7 +257,7 @@ func (p *practice) set(r practise.Ring) bool {
 		} else {
 			p.out.line("  wrong: that reading is to be reached going %s, the slack taken up", r.Way())
 		}
-		p.mistake(practise.SetRing, r.With(p.state.Plan(), i, s), r.Overload(p.state.Plan(), i, p.work.job, p.work.lathe, s))
+		p.mistake(practise.SetRing, r.With(p.state.Plan(), i, s))
 	}
 }
 
@@ -270,7 +270,7 @@ func slideName(s sequence.Slide) string {
 
 // mistake carries a changed plan out and tells what it did. What contradicts the plan
 // alone follows from the mistake and is left out where a shop rule is broken.
-func (p *practice) mistake(k practise.Kind, spoilt *sequence.Plan, overload string) {
+func (p *practice) mistake(k practise.Kind, spoilt *sequence.Plan) {
 	result := bench.Run(spoilt, p.work.job, p.work.lathe)
 	rules := []int{}
 	tell := func(rule int, msg string) {
@@ -280,9 +280,6 @@ func (p *practice) mistake(k practise.Kind, spoilt *sequence.Plan, overload stri
 		rules = append(rules, rule)
 		p.out.line("  shop rule %d, %s: %s", rule, practise.Rule(rule), msg)
 		p.out.line("    what it does: %s", practise.Does(rule))
-	}
-	if overload != "" {
-		tell(5, overload)
 	}
 	for _, b := range result.Broken {
 		if b.Rule != bench.Consistent {

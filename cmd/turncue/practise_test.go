@@ -148,8 +148,8 @@ func TestPractiseFindsEveryShopRule(t *testing.T) {
 		{1, bush, "bore1/rough/pass1/cut", "ring +5", "in the bore"},
 		{4, foot, "s1/thread/pass4/cut", "leave it running until the tool is through the groove", "groove"},
 		{4, foot, "s1/finish/pass2/cut", "ring +5", "s2"},
-		{5, foot, "face/touch", "leave it at 1250 rpm", "1250 rpm where"},
-		{5, foot, "s2/rough/pass1/set", "ring +3 turns", "deep where this lathe drives"},
+		{5, foot, "face/touch", "leave it at 1250 rpm", "86.4 m/min"}, // 22 mm: 3.14 x 0.022 x 1250
+		{5, foot, "s2/rough/pass1/set", "ring +3 turns", "turning 6.42 mm deep"},
 		{6, foot, "setup/key", "leave the key in the chuck, it is needed again soon", "key in the chuck"},
 		{6, foot, "s1/gears/isolate", "leave the plug in, the switch is off", "supply on"},
 		{6, foot, "s1/gears/shut", "put the power back and leave the cover open", "cover open"},

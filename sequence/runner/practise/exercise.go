@@ -8,7 +8,6 @@
 package practise
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 
@@ -31,10 +30,7 @@ type Exercise struct {
 type Choice struct {
 	Text  string
 	Right bool
-	// Overload is set where the choice asks more of the lathe than it can give; no
-	// virtual lathe says so, because none knows force.
-	Overload string
-	spoil    func(p *sequence.Plan, i int)
+	spoil func(p *sequence.Plan, i int)
 }
 
 // For is the exercise of step i of a plan, counted from zero.
@@ -129,9 +125,8 @@ func offerSpeed(st *sequence.Step, l *job.Lathe, offer offering) {
 		fast := m
 		fast.RPM = top
 		offer("set the speed to "+m.RPM.String(), Choice{
-			Text:     "leave it at " + top.String() + ", it cuts sooner",
-			Overload: fmt.Sprintf("%s where material, chuck and the room to stop in allow %s of this lathe's speeds", top, m.RPM),
-			spoil:    func(p *sequence.Plan, i int) { p.Steps[i].Moves[k] = fast },
+			Text:  "leave it at " + top.String() + ", it cuts sooner",
+			spoil: func(p *sequence.Plan, i int) { p.Steps[i].Moves[k] = fast },
 		})
 	}
 }
