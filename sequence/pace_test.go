@@ -139,3 +139,19 @@ func TestPaceText(t *testing.T) {
 		}
 	}
 }
+
+// What ends a cut is a part of it: the half-nuts are opened in the groove by the hand that
+// watches it, not at a press after it.
+func TestWhatEndsACutStaysWithIt(t *testing.T) {
+	along := Carriage{From: -2 * milli, To: 20 * milli, By: ByHalfNut, PerRev: calc.PerTurn(milli), Cutting: true}
+	for name, end := range map[string]Move{"stop": Spindle{Turn: Stop}, "half-nuts": HalfNut{}, "power feed": PowerFeed{}} {
+		p := &Plan{Unit: milli, Steps: []Step{{
+			N: 1, ID: "s1/thread/pass1/cut", Op: OpThread, Phase: PhaseCut,
+			Moves: []Move{HalfNut{Closed: true}, along, end, Shift{Slide: Cross, Approach: Out, WholeTurns: 1, Dial: metric(-1, 0)}},
+		}}}
+		got := PaceFour.Plan(p)
+		if len(got.Steps) != 2 || len(got.Steps[0].Moves) != 3 || got.Steps[0].Moves[2] != end {
+			t.Errorf("%s: %s, the first of them %v", name, stepIDs(got), got.Steps[0].Moves)
+		}
+	}
+}
