@@ -156,7 +156,7 @@ func join(parts []Step) Step {
 
 // split makes a step of each phase of a step that cuts. What stands before the first
 // cutting move is setting, but for the start of the spindle that is a part of the cut;
-// a stop right after the last one ends the cut; slides are then wound clear, and with the
+// what ends the cut right after the last one is too; slides are then wound clear, and with the
 // first move of the carriage the way back begins. Where the pass is set already, all in
 // front of the cut is a part of it.
 func split(s Step, set bool) []Step {
@@ -174,10 +174,8 @@ func split(s Step, set bool) []Step {
 	if set || !slices.ContainsFunc(s.Moves[:first], places) {
 		from = 0
 	}
-	if to < len(s.Moves) {
-		if m, stops := s.Moves[to].(Spindle); stops && m.Turn == Stop {
-			to++
-		}
+	for to < len(s.Moves) && ends(s.Moves[to]) {
+		to++
 	}
 	back := to
 	for back < len(s.Moves) && winds(s.Moves[back]) {
@@ -225,6 +223,20 @@ func places(m Move) bool {
 	switch m.(type) {
 	case Shift, Carriage, Plunge, Zero:
 		return true
+	}
+	return false
+}
+
+// ends says that a move ends a cut: the spindle stopped, the half-nuts opened, the feed
+// dropped.
+func ends(m Move) bool {
+	switch m := m.(type) {
+	case Spindle:
+		return m.Turn == Stop
+	case HalfNut:
+		return !m.Closed
+	case PowerFeed:
+		return !m.Engaged
 	}
 	return false
 }

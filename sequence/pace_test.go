@@ -1,6 +1,7 @@
 package sequence
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -150,7 +151,7 @@ func TestWhatEndsACutStaysWithIt(t *testing.T) {
 			Moves: []Move{HalfNut{Closed: true}, along, end, Shift{Slide: Cross, Approach: Out, WholeTurns: 1, Dial: metric(-1, 0)}},
 		}}}
 		got := PaceFour.Plan(p)
-		if len(got.Steps) != 2 || len(got.Steps[0].Moves) != 3 || got.Steps[0].Moves[2] != end {
+		if len(got.Steps) != 2 || len(got.Steps[0].Moves) != 3 || !reflect.DeepEqual(got.Steps[0].Moves[2], end) {
 			t.Errorf("%s: %s, the first of them %v", name, stepIDs(got), got.Steps[0].Moves)
 		}
 	}
