@@ -6,6 +6,7 @@ import (
 
 	"turncue/calc"
 	"turncue/calc/fit"
+	"turncue/calc/thread"
 )
 
 // Bore is one stretch of the hole in the part. The bores are given from the free
@@ -19,6 +20,26 @@ type Bore struct {
 	By       BoreBy      // what brings it to size
 	Free     bool        // By was left out: where the lathe lacks the tool it is bored
 	Chamfer  calc.Length // leg of the 45 degree chamfer at its mouth; zero for none
+
+	// Thread is the inside thread; nil for a plain bore. Diameter is then that of its
+	// crests: what is bored or drilled before the thread.
+	Thread *thread.Thread
+	Recess *Undercut // where a thread cut with a threading tool runs out; nil when tapped or through
+	// Full is how deep a tapped thread has to be full; zero when Through. Depth is then
+	// that of its hole, which has room for the tap's tapered end.
+	Full fit.Limits
+}
+
+// Outer is the largest diameter of the bore: of its recess or its thread where it has
+// one.
+func (b *Bore) Outer() calc.Length {
+	switch {
+	case b.Recess != nil && b.Recess.Diameter.Nominal > 0:
+		return b.Recess.Diameter.Nominal
+	case b.Thread != nil:
+		return max(b.Thread.Nominal, b.Diameter.Nominal)
+	}
+	return b.Diameter.Nominal
 }
 
 // BoreBy is the tool that brings a bore to size.
@@ -28,7 +49,8 @@ type BoreBy string
 const (
 	ByDrill BoreBy = "drill"
 	ByReam  BoreBy = "ream"
-	ByBore  BoreBy = "bore"
+	ByBore  BoreBy = "bore" // its thread, where it has one, with a threading tool
+	ByTap   BoreBy = "tap"
 )
 
 // What a bore is made by and what it leaves, common practice.
@@ -47,17 +69,19 @@ const (
 
 var boreFields = []field{
 	{"diameter", `"25 mm H7"`},
+	{"thread", `"M6"`},
 	{"depth", `"20 mm"`},
 	{"through", `true`},
 	{"by", `"bore"`},
+	{"recess", `"regular"`},
 	{"chamfer", `"0.5 mm"`},
 }
 
 // hollow is a bore while it is read, with the places of its values.
 type hollow struct {
 	*Bore
-	number                       string
-	size, depth, by, chamfer, at arg
+	number                               string
+	size, depth, by, chamfer, recess, at arg
 }
 
 // bores reads the bores of a job.
@@ -75,7 +99,12 @@ func (p *jobParser) bores() {
 		p.hollows = append(p.hollows, p.bore(&p.job.Bores[i], t, i))
 	}
 	for i, h := range p.hollows {
-		if h.By == "" && (h.by.value == nil || h.by.there()) {
+		if h.Thread != nil {
+			p.threaded(h)
+		} else if h.By == ByTap && h.size.f.key != "thread" {
+			h.by.fault("tap-no-thread", h.number)
+			h.By = ""
+		} else if h.By == "" && (h.by.value == nil || h.by.there()) {
 			h.By, h.Free = h.usual(i == len(p.hollows)-1), true
 		}
 	}
@@ -97,12 +126,20 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 		return "", ""
 	})
 	h := &hollow{
-		Bore: b, number: strconv.Itoa(i + 1), size: s.need("diameter"), depth: s.get("depth"),
-		by: s.get("by"), chamfer: s.get("chamfer"), at: s.get("through"),
+		Bore: b, number: strconv.Itoa(i + 1), depth: s.get("depth"),
+		by: s.get("by"), chamfer: s.get("chamfer"), recess: s.get("recess"), at: s.get("through"),
 	}
 	b.Pos, b.Name = t.pos, "bore"+h.number
-	b.Diameter = h.size.size()
-	if c := b.Diameter.Class; !b.Diameter.Hole() && b.Diameter.Source != "" && c != fit.Default && b.Diameter.Nominal > 0 {
+	if h.size = s.get("thread"); h.size.value != nil {
+		p.insideThread(h)
+		if a := s.get("diameter"); a.value != nil {
+			a.fault("bore-two-kinds", h.number)
+		}
+	} else {
+		h.size = s.need("diameter")
+		b.Diameter = h.size.size()
+	}
+	if c := b.Diameter.Class; b.Thread == nil && !b.Diameter.Hole() && b.Diameter.Source != "" && c != fit.Default && b.Diameter.Nominal > 0 {
 		h.size.fault("shaft-zone", show(b.Diameter.Nominal, p.job.Unit), c, strings.ToUpper(c))
 		b.Diameter = fit.Limits{}
 	}
@@ -118,10 +155,14 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 		p.fault("bore-depth", t.pos, h.number)
 	}
 	if h.by.value != nil {
-		b.By = BoreBy(h.by.word(string(ByDrill), string(ByReam), string(ByBore)))
+		b.By = BoreBy(h.by.word(string(ByDrill), string(ByReam), string(ByBore), string(ByTap)))
 	}
 	if h.chamfer.value != nil {
 		b.Chamfer = h.chamfer.length(maxBar)
+	}
+	if h.recess.value != nil && (b.Thread == nil || b.Through) && h.size.there() {
+		h.recess.fault("recess-not-here", h.number)
+		h.recess.value = nil
 	}
 	return h
 }
@@ -184,6 +225,10 @@ func (p *jobParser) boreFloor(i int, total calc.Length) {
 		return
 	}
 	point := h.Diameter.Nominal * 3 / 10
+	if h.Full.Nominal > 0 && deep+point > total-LeastWall {
+		h.depth.fault("tap-deep", h.Thread.String(), p.show(h.Full.Nominal), p.show(deep), p.show(point), p.show(total))
+		return
+	}
 	if deep+point > total-LeastWall {
 		h.depth.fault("bore-deep", h.number, p.show(deep), p.show(total), p.show(point), p.show(max(0, total-point-LeastWall).Floor(100*calc.Micrometre)))
 	}
@@ -200,7 +245,11 @@ func (p *jobParser) lengthsKnown() bool {
 
 // boreMade checks how a bore is made.
 func (p *jobParser) boreMade(h *hollow, deepest bool) {
-	if h.by.value == nil || h.By == ByBore || h.By == "" {
+	if h.By == ByTap && !deepest {
+		h.size.fault("bore-step-by", h.number, string(h.By))
+		return
+	}
+	if h.by.value == nil || h.By == ByBore || h.By == "" || h.By == ByTap {
 		return
 	}
 	switch {
@@ -215,8 +264,8 @@ func (p *jobParser) boreMade(h *hollow, deepest bool) {
 
 // boreBehind checks a bore against the one in front of it.
 func (p *jobParser) boreBehind(front, h *hollow) {
-	if a, b := front.Diameter, h.Diameter; a.Nominal > 0 && b.Nominal > 0 && b.Nominal+calc.Millimetre/5 > a.Nominal {
-		h.size.fault("bore-grows", h.number, p.show(b.Nominal), front.number, p.show(a.Nominal))
+	if a, b := front.Diameter.Nominal, h.Outer(); a > 0 && b > 0 && b+calc.Millimetre/5 > a {
+		h.size.fault("bore-grows", h.number, p.show(b), front.number, p.show(a))
 	}
 	if a, b := front.Depth.Nominal, h.Depth.Nominal; a > 0 && b > 0 && b < a+calc.Millimetre {
 		h.depth.fault("bore-order", h.number, p.show(b), front.number, p.show(a))
@@ -243,9 +292,9 @@ func (p *jobParser) wall(i int) {
 		if st.Undercut != nil && st.Undercut.Diameter.Nominal > 0 {
 			outside = st.Undercut.Diameter.Nominal
 		}
-		if wall := (outside - h.Diameter.Nominal) / 2; outside > 0 && end > from && at < to && wall < LeastWall {
+		if wall := (outside - h.Outer()) / 2; outside > 0 && end > from && at < to && wall < LeastWall {
 			most := (outside - 2*LeastWall).Floor(100 * calc.Micrometre)
-			h.size.fault("bore-wall", h.number, p.show(h.Diameter.Nominal), p.show(max(0, wall)), st.number, p.show(outside), p.show(LeastWall), p.show(max(0, most)))
+			h.size.fault("bore-wall", h.number, p.show(h.Outer()), p.show(max(0, wall)), st.number, p.show(outside), p.show(LeastWall), p.show(max(0, most)))
 			return
 		}
 		at = end

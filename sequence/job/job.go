@@ -161,15 +161,17 @@ const (
 
 // Tool is a tool owned.
 type Tool struct {
-	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill", "drill", "reamer", "boring bar"
+	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill", "drill", "reamer", "boring bar", "tap", "inside threading", "inside grooving"
 	Steel string      // "HSS" or "carbide"
 	Width calc.Length // of a groover or blade; of a threading tool, its full width where it enters a groove
 	Tip   string      // threading tool, boring bar: "sharp", "flat 0.1 mm", "radius 0.1 mm"
 	Reach calc.Length // how deep a blade can go, zero: from its width; how far a boring bar may stand out, zero: four times its size
-	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar
+	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar or of the bar of an inside tool
 	Edge  calc.Length // length of the edge of a chamfer tool; 8 mm unless given
 	Hand  string      // turning tool: "right", which cuts towards the chuck, "left" or "neutral"; "right" unless given
 	// UpsideDown says that a threading tool can be clamped upside down.
 	UpsideDown bool
+	Thread     *thread.Thread // of a tap; nil for the others
+	LeadIn     calc.Length    // length of a tap's tapered end; zero: four pitches, as a second tap
 	Pos        Pos
 }

@@ -19,6 +19,8 @@ var toolFields = []field{
 	{"edge", `"8 mm"`},
 	{"hand", `"right"`},
 	{"upside_down", `true`},
+	{"thread", `"M6"`},
+	{"lead_in", `"4 mm"`},
 }
 
 // The kinds of tool.
@@ -32,6 +34,10 @@ const (
 	KindDrill       = "drill"
 	KindReamer      = "reamer"
 	KindBoringBar   = "boring bar"
+	KindTap         = "tap"
+
+	KindInsideThreading = "inside threading"
+	KindInsideGrooving  = "inside grooving"
 )
 
 // toolKeys is what each kind of tool has beside kind and steel, and whether it
@@ -46,9 +52,13 @@ var toolKeys = map[string]map[string]bool{
 	KindDrill:       {"size": true},
 	KindReamer:      {"size": true},
 	KindBoringBar:   {"size": true, "reach": false, "tip": false},
+	KindTap:         {"thread": true, "lead_in": false},
+
+	KindInsideThreading: {"size": true, "tip": true, "width": false, "reach": false},
+	KindInsideGrooving:  {"size": true, "width": true, "reach": false},
 }
 
-var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar}
+var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar, KindTap, KindInsideThreading, KindInsideGrooving}
 
 // The hands of a turning tool: a right-hand tool cuts towards the chuck.
 const (
@@ -107,7 +117,7 @@ func (p *latheParser) tool(t *table) Tool {
 	}
 	reach := s.get("reach")
 	out.Reach = reach.length(2 * maxWidth)
-	if out.Width > 0 && out.Reach > 8*out.Width { // 8 widths: published limit for steel
+	if out.Size == 0 && out.Width > 0 && out.Reach > 8*out.Width { // 8 widths: published limit for steel
 		reach.fault("reach-of-nothing", show(out.Width, unit(strings.TrimSpace(s.get("width").str))), show(out.Reach, unit(strings.TrimSpace(reach.str))))
 	}
 	out.Tip = toolTip(s.get("tip"))
@@ -117,8 +127,33 @@ func (p *latheParser) tool(t *table) Tool {
 	if a := s.get("hand"); a.value != nil {
 		out.Hand = a.word(HandRight, HandLeft, HandNeutral)
 	}
+	if a := s.get("thread"); a.value != nil {
+		out.Thread = p.tapThread(a)
+	}
+	out.LeadIn = s.get("lead_in").length(maxWidth)
 	out.UpsideDown = s.get("upside_down").truth(false)
 	return out
+}
+
+// tapThread is what a tap cuts: an inside thread, named by its bolt or itself.
+func (p *latheParser) tapThread(a arg) *thread.Thread {
+	text, ok := a.written()
+	if !ok {
+		return nil
+	}
+	t, err := thread.Parse(text)
+	if err != nil {
+		what, hint := parted(err, "write one such as M6")
+		if te, ok := err.(*thread.Error); ok {
+			what = te.Msg
+		}
+		a.fault("tap-thread", what, hint)
+		return nil
+	}
+	if t.External {
+		t = t.Mate()
+	}
+	return &t
 }
 
 // toolTip is the tip of a real tool: a size, not a share of a pitch.

@@ -118,6 +118,19 @@ var wordings = map[string]wording{
 	"bore-chamfer-wide":        {"a chamfer of {0} leaves no end face: {1} is between the bore and the outside", "make it {2} or less"},
 	"threading-without-thread": {"threading is given but no section has a thread", "leave threading out"},
 	"tip-without-thread":       {"tip is given but no section has a thread", "leave tip out"},
+	"bore-two-kinds":           {"bore {0} has a diameter beside its thread", "keep one of the two: the thread says how wide its bore is"},
+	"outside-thread":           {"{0} is an outside thread", "the thread of a bore is an inside one: write {1}"},
+	"inside-kind":              {"{0} is {1}", "only parallel right-hand threads of one start are made in a bore"},
+	"thread-by":                {"{0} is not made by {1}", `write by = "tap", or by = "bore" for a threading tool`},
+	"tap-no-thread":            {"bore {0} is tapped but has no thread", `write thread = "M6" instead of its diameter, or another by`},
+	"tap-deep":                 {"{0} tapped {1} deep needs a hole of {2}, and with a drill's point of {3} no floor is left in a part of {4}", "write through = true, or make it shallower or the part longer: the tapered end of the tap needs the room"},
+	"no-recess":                {"bore {0}, {1}, ends without a recess for the threading tool", `write recess = "regular", which for a pitch of {2} is {3} to {4} wide by {5}, or by = "tap" with its depth of full thread`},
+	"no-recess-own":            {"bore {0}, {1}, ends without a recess for the threading tool", `write recess = { width = "{2}", diameter = "{3}" }: DIN 76-1 has none for a pitch of {4}`},
+	"recess-not-here":          {"bore {0} has a recess but no thread that runs out into it", "leave recess out: only a thread cut to a depth with a threading tool needs one"},
+	"recess-form":              {"recess: {0}", "{1}"},
+	"recess-narrow":            {"a recess of {0} is narrower than one pitch of {1}", "make it at least {2} wide, better four pitches"},
+	"recess-shallow":           {"a recess of {0} diameter is not behind the root of {1}", "make it {2} or more"},
+	"recess-wide":              {"a recess of up to {0} leaves no thread in a bore {1} deep for {2}", "make the bore deeper or the recess narrower"},
 
 	// The lathe.
 	"wheel":            {"a wheel of {0} teeth is none that can be worked with", "give tooth counts from 8 to 300"},
@@ -150,6 +163,7 @@ var wordings = map[string]wording{
 	"measure-key":      {"a {0} has no {1}", "leave {1} out: it belongs to {2}"},
 	"gauge-thread":     {"thread: {0}", "{1}"},
 	"tip-share":        {`tip "{0}" is a share of the pitch`, `a tool at hand has one size: write one such as tip = "radius 0.15 mm"`},
+	"tap-thread":       {"thread: {0}", "{1}"},
 	"reach-of-nothing": {"a blade {0} wide cannot reach {1}", "its reach is how far it stands out of its holder, up to eight widths"},
 }
 
