@@ -174,6 +174,9 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 	case Tailstock:
 		return tailstockWords(m, unit)
 	case Gauge:
+		if m.Inside {
+			return Cue{WordTryPlug, FullStop, WordFitsTightLoose}
+		}
 		return Cue{WordTryGauge, FullStop, WordFitsTightLoose}
 	}
 	return nil
@@ -320,6 +323,9 @@ func mountWords(m Mount, unit calc.Length) Cue {
 	if m.Kind == NoTool {
 		return Cue{WordEmptyPost}
 	}
+	if m.Kind == TapTool {
+		return Cue{WordFitTap}
+	}
 	c := Cue{words[m.Kind]}
 	if m.Width > 0 && (m.Kind == GroovingTool || m.Kind == PartingTool) {
 		c = append(c, Comma, LengthWord(m.Width, unit, 2), WordWide)
@@ -434,6 +440,9 @@ func tailstockWords(m Tailstock, unit calc.Length) Cue {
 	if m.Kind == CentreDrillTool {
 		return Cue{WordCentre}
 	}
+	if m.Kind == TapTool {
+		return tapWords(m)
+	}
 	to, mark, at := WordDrillTo, WordDrillToMark, WordCornersAtEnd
 	if m.Kind == ReamerTool {
 		to, mark, at = WordReamTo, WordReamToMark, WordReamerAtEnd
@@ -449,6 +458,15 @@ func tailstockWords(m Tailstock, unit calc.Length) Cue {
 		return c
 	}
 	return append(append(Cue{to}, m.Dial.Words()...), WordOnSleeve)
+}
+
+// tapWords are the words of a tap: turns to count, for nothing else tells its depth.
+func tapWords(m Tailstock) Cue {
+	c := Cue{WordTapIn}
+	if turns, err := m.PerRev.Turns(m.To - m.From); err == nil {
+		c = append(c, Comma, WordAbout, TurnsWord(turns))
+	}
+	return append(c, FullStop, WordFollow)
 }
 
 func handleWord(r Rotation) Word {

@@ -231,6 +231,7 @@ func wireMove(m Move) any {
 		}
 	case Gauge:
 		f["what"], f["with"] = m.What, m.With
+		inside(f, m.Inside)
 	case Inspect:
 		f["what"], f["with"] = m.What, m.With
 	}

@@ -112,12 +112,13 @@ const (
 	DrillTool       ToolKind = "drill"
 	ReamerTool      ToolKind = "reamer"
 	BoringTool      ToolKind = "boring bar"
+	TapTool         ToolKind = "tap"  // turned by hand, its other end on the tailstock centre
 	NoTool          ToolKind = "none" // the post is emptied
 )
 
 // InTailstock says that a kind of tool is held in the tailstock, not in the post.
 func (k ToolKind) InTailstock() bool {
-	return k == CentreDrillTool || k == DrillTool || k == ReamerTool
+	return k == CentreDrillTool || k == DrillTool || k == ReamerTool || k == TapTool
 }
 
 // Gears fits a change-gear train: drivers and driven in the order of the pairs,
@@ -260,13 +261,16 @@ func (m Plunge) Deeper() bool { return m.From != m.To && (m.To > m.From) == m.In
 type Tailstock struct {
 	Kind     ToolKind
 	Diameter calc.Length
-	From, To calc.Length // z: of the tip of a centre drill, of the corners of a drill, of the end of a reamer's full size
+	From, To calc.Length // z: of the tip of a centre drill, of the corners of a drill, of the end of a reamer's full size, of the tip of a tap
 	Dial     *Dial       // what the tailstock's ring says at To; nil without a ring or where it does not matter
 	PerRev   calc.Lead   // intended hand feed; zero where none is given
 }
 
 // Gauge tries a gauge or the mating part.
-type Gauge struct{ What, With string }
+type Gauge struct {
+	What, With string
+	Inside     bool // the thread is in a bore: a plug gauge or the screw is tried
+}
 
 // Inspect measures; the limits are the step's Measure.
 type Inspect struct{ What, With string }

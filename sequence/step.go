@@ -61,6 +61,7 @@ const (
 	OpRough    Op = "rough"
 	OpFinish   Op = "finish"
 	OpBore     Op = "bore"
+	OpTap      Op = "tap"
 	OpShoulder Op = "shoulder"
 	OpUndercut Op = "undercut"
 	OpChamfer  Op = "chamfer"

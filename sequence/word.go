@@ -72,6 +72,7 @@ const (
 	WordFitDrill      Word = "fit the drill in the tailstock"
 	WordFitReamer     Word = "fit the reamer in the tailstock"
 	WordFitBoring     Word = "fit the boring bar"
+	WordFitTap        Word = "the tap in its wrench, the tailstock centre in its end"
 	WordEmptyPost     Word = "empty the tool post"
 	WordTurnedInside  Word = "turned to work inside the bore"
 	WordSleeveShort   Word = "tailstock locked, its sleeve out as little as it can be"
@@ -167,6 +168,9 @@ const (
 	WordClearDrill  Word = "draw it back and clear the swarf"
 	WordReamBack    Word = "draw it back with the spindle still turning forward"
 	WordNeverBack   Word = "a reamer never turns backward"
+	WordTapIn       Word = "turn the tap in by hand, half a turn back after each turn"
+	WordTapOut      Word = "turn it all the way back out and brush out the swarf"
+	WordFollow      Word = "follow with the tailstock wheel"
 )
 
 // Measuring.
@@ -183,6 +187,7 @@ const (
 	WordLimits          Word = "the limits are"
 	WordTypeReading     Word = "type what you read"
 	WordTryGauge        Word = "try the gauge or the nut"
+	WordTryPlug         Word = "try the plug gauge or the screw"
 	WordFitsTightLoose  Word = "answer fits, tight or loose"
 )
 

@@ -257,6 +257,10 @@ func (b *lathe) tailstock(m sequence.Tailstock) {
 	if !b.sane(m.Diameter, m.From, m.To) {
 		return
 	}
+	if m.Kind == sequence.TapTool {
+		b.tap(m)
+		return
+	}
 	if b.turn != sequence.Forward {
 		b.fault(Consistent, "drilling from the tailstock with the spindle %s", b.turn)
 	}

@@ -37,6 +37,7 @@ type lathe struct {
 	hole        Profile // full less the diameter of the hole in the work
 	bores       []boreZone
 	boreCuts    []history
+	tapped      []calc.Length // how deep the thread of each bore is full
 	thin        bool // a wall has been said to be too thin
 	parted      bool
 
@@ -187,6 +188,7 @@ func (b *lathe) prepare() {
 	b.hole = Profile{{From: -b.job.Face, To: far, Left: full, Right: full}}
 	b.bores = layBores(b.job)
 	b.boreCuts = make([]history, len(b.bores))
+	b.tapped = make([]calc.Length, len(b.bores))
 	b.sleeve = slide{scale: 1}
 	if b.own.Tailstock != nil && b.own.Tailstock.Check() == nil {
 		b.sleeve.dial = *b.own.Tailstock
@@ -296,7 +298,7 @@ func (b *lathe) mount(m sequence.Mount) {
 	if !b.sane(m.Width, m.Diameter, m.Overhang) || m.Width < 0 || m.Diameter < 0 {
 		return
 	}
-	if m.Kind == sequence.DrillTool || m.Kind == sequence.ReamerTool {
+	if m.Kind == sequence.DrillTool || m.Kind == sequence.ReamerTool || m.Kind == sequence.TapTool {
 		b.quill = &m // what is in the post stays where it is
 		b.sleeve.known, b.sleeve.zeroed = false, false
 		return

@@ -36,6 +36,7 @@ func (b *lathe) endPart() {
 	}
 	for k := range b.bores {
 		j.bore(k)
+		j.boreThread(k)
 	}
 	b.result.Bore = b.boreProfile(p)
 }

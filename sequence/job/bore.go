@@ -77,6 +77,17 @@ var boreFields = []field{
 	{"chamfer", `"0.5 mm"`},
 }
 
+// boreWords are words of the trade for what is written otherwise.
+var boreWords = map[string]string{
+	"counterbore": counterbored, "counterbore_depth": counterbored, "spotface": counterbored, "step": counterbored,
+	"countersink": `write chamfer = "1 mm", the leg of a 45 degree chamfer at the mouth`,
+	"tap":         `write thread = "M6" instead of diameter, and by = "tap" where a threading tool is not meant`,
+	"undercut":    `a groove inside is a recess: write recess = "regular"`,
+	"length":      `write depth, from the finished end`,
+}
+
+const counterbored = "a counterbore is a [[bore]] of its own in front of the narrower one: its diameter, and its depth from the finished end"
+
 // hollow is a bore while it is read, with the places of its values.
 type hollow struct {
 	*Bore
@@ -122,6 +133,9 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 	s := p.scope(t, " in a bore", boreFields, func(key string) (not, instead string) {
 		if contains(keysOf(jobFields), key) && key != "section" && key != "bore" {
 			return "in a bore", "write it above the first heading"
+		}
+		if instead := boreWords[key]; instead != "" {
+			return "in a bore", instead
 		}
 		return "", ""
 	})

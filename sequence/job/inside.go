@@ -118,7 +118,7 @@ func (p *jobParser) recessed(h *hollow, pitch calc.Length) {
 	a, t := h.recess, h.Thread
 	if a.value == nil {
 		u, err := t.Undercut(thread.Regular)
-		if err != nil {
+		if err != nil || t.Angle != 60*calc.Degree {
 			h.size.fault("no-recess-own", h.number, t.String(), p.show(4*pitch), p.show((t.Nominal + pitch/2).Ceil(100*calc.Micrometre)), t.Pitch.String())
 			return
 		}

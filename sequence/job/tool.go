@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -145,7 +146,7 @@ func (p *latheParser) tapThread(a arg) *thread.Thread {
 	if err != nil {
 		what, hint := parted(err, "write one such as M6")
 		if te, ok := err.(*thread.Error); ok {
-			what = te.Msg
+			what, hint = parted(fmt.Errorf("%s", te.Msg), "write one such as M6")
 		}
 		a.fault("tap-thread", what, hint)
 		return nil

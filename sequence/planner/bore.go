@@ -61,6 +61,15 @@ func (b *build) hollow() {
 
 // boreText is a bore in the words of the drawing.
 func (b *build) boreText(d *job.Bore) string {
+	if d.Thread != nil {
+		switch {
+		case d.Through:
+			return d.Thread.String() + ", through"
+		case d.Full.Nominal > 0:
+			return d.Thread.String() + ", " + b.show(d.Full.Nominal) + " deep"
+		}
+		return d.Thread.String() + ", " + b.show(d.Depth.Nominal) + " deep"
+	}
 	size := "bore " + b.show(d.Diameter.Min) + " to " + b.show(d.Diameter.Max)
 	if c := d.Diameter.Class; c != fit.None && c != fit.Written && c != fit.Default {
 		size = "bore " + b.show(d.Diameter.Nominal) + " " + c

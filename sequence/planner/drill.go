@@ -31,6 +31,8 @@ type making struct {
 	centre job.Tool
 	drills []job.Tool
 	reamer *job.Tool
+	tap    *job.Tool
+	tapTo  calc.Length // z of its tip when the thread is deep enough
 	bar    *job.Tool
 	hole   calc.Length // diameter the last drill leaves
 }
@@ -41,6 +43,12 @@ func (b *build) chooseBores() {
 	n := len(b.cavities)
 	if n == 0 {
 		return
+	}
+	for i := range b.cavities {
+		if d := b.cavities[i].bore; d.Thread != nil && b.job.Quantity > 1 {
+			b.refuseAt(d.Pos, "leave quantity out and run the job once for each part", "%s in more than one part at a setting is not planned", d.Thread)
+			return
+		}
 	}
 	deepest := b.cavities[n-1].bore
 	centre, ok := b.ownedAt(deepest.Pos, job.KindCentreDrill, "a bore")
@@ -80,12 +88,23 @@ func (b *build) ownedAt(at job.Pos, kind, for_ string) (job.Tool, bool) {
 
 // lastDrill is the drill that leaves the hole the deepest bore is finished from.
 func (b *build) lastDrill(d *job.Bore) (job.Tool, bool) {
+	if d.By == job.ByTap {
+		b.made.tap = b.ownedTap(d)
+	}
 	if d.Free && d.By != job.ByBore && !b.equipped(d) {
 		d.By = job.ByBore
 	}
 	low, high := d.Diameter.Min, d.Diameter.Max
 	aim := d.Diameter.Nominal
 	switch d.By {
+	case job.ByTap:
+		if !b.chooseTap(d) {
+			return job.Tool{}, false
+		}
+		aim = calc.Mid(low, high)
+		if usual, err := d.Thread.TapDrill(); err == nil {
+			aim = usual
+		}
 	case job.ByReam:
 		for i := range b.lathe.Tools {
 			if t := &b.lathe.Tools[i]; t.Kind == job.KindReamer && t.Size == d.Diameter.Nominal {
@@ -125,15 +144,15 @@ func (b *build) lastDrill(d *job.Bore) (job.Tool, bool) {
 	if low == 0 {
 		want = "of at most " + b.show(min(high, largestDrill))
 	}
-	what := map[job.BoreBy]string{job.ByDrill: "to drill", job.ByReam: "to drill before reaming", job.ByBore: "to drill before boring"}[d.By]
+	what := map[job.BoreBy]string{job.ByDrill: "to drill", job.ByReam: "to drill before reaming", job.ByTap: "to drill before tapping", job.ByBore: "to drill before boring"}[d.By]
 	b.refuseAt(d.Pos, fmt.Sprintf("list it in %s: [[tool]] kind = \"drill\" size = %q", b.lathe.Source.Path, b.show(aim.Floor(100*calc.Micrometre))),
-		"no drill %s is listed %s %s", want, what, b.show(d.Diameter.Nominal))
+		"no drill %s is listed %s %s", want, what, b.boreName(d))
 	return job.Tool{}, false
 }
 
 // equipped says that the tools to drill or ream a bore to size are owned.
 func (b *build) equipped(d *job.Bore) bool {
-	low, high, reamer := d.Diameter.Min, d.Diameter.Max, d.By == job.ByDrill
+	low, high, reamer := d.Diameter.Min, d.Diameter.Max, d.By == job.ByDrill || b.made.tap != nil
 	if d.By == job.ByReam {
 		least, most, err := setup.ReamAllowance(d.Diameter.Nominal)
 		if err != nil {
@@ -243,6 +262,8 @@ func (b *build) drillTo(d *job.Bore) calc.Length {
 	switch {
 	case d.Through && d.By == job.ByReam:
 		return b.throughEnd() + reamerLead
+	case d.Through && d.By == job.ByTap:
+		return b.made.tapTo + d.Thread.Pitch.Length()
 	case d.Through:
 		return b.throughEnd()
 	case d.By == job.ByBore:
@@ -274,6 +295,9 @@ func (b *build) drill() {
 		if b.made.bar == nil { // else the bar is touched on the hole first
 			b.checkDrilled(c)
 		}
+	}
+	if d.By == job.ByTap {
+		c.size = b.made.hole
 	}
 	if b.made.reamer != nil && b.made.bar == nil {
 		b.ream(c)

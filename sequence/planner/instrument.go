@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"turncue/calc"
+	"turncue/calc/thread"
 	"turncue/sequence"
 	"turncue/sequence/job"
 )
@@ -233,6 +234,15 @@ func (b *build) ringGauge(s *job.Section) string {
 		return "ring gauge " + m.Thread.String()
 	}
 	return "ring gauge or nut " + s.Thread.Designation
+}
+
+// plugGauge is what an inside thread is tried with: the gauge owned for it, else any
+// gauge or a screw.
+func (b *build) plugGauge(t *thread.Thread) string {
+	if m := b.lathe.ThreadGauge(job.KindPlugGauge, t); m != nil {
+		return "plug gauge " + m.Thread.String()
+	}
+	return "plug gauge or screw " + t.Designation
 }
 
 // overWires says what a thread reads over the wires owned, as a sentence; "" where

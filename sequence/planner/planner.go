@@ -48,6 +48,7 @@ func (b *build) make() {
 	b.chamfers()
 	b.chamferBore()
 	b.threads()
+	b.tap()
 	b.deburr()
 	b.partOff()
 }

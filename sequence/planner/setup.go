@@ -217,6 +217,8 @@ func (b *build) layOut() {
 					add("thread gauge, 60 degrees")
 				}
 				switch {
+				case m.Kind == sequence.TapTool:
+					add("tap " + m.Tip + " with its wrench, and a tailstock centre")
 				case m.Diameter > 0:
 					add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
 				case m.Width > 0:
