@@ -38,7 +38,7 @@ type lathe struct {
 	bores       []boreZone
 	boreCuts    []history
 	tapped      []calc.Length // how deep the thread of each bore is full
-	thin        bool // a wall has been said to be too thin
+	thin        bool          // a wall has been said to be too thin
 	parted      bool
 
 	turn     sequence.Turn
