@@ -236,6 +236,9 @@ func threadWords(s *Step) Cue {
 	if s.Phase == PhaseReturn {
 		return Cue{r.back(s.RunsInto == IntoGroove)}
 	}
+	if s.RunsInto == InBore {
+		return boreThreadWords(s, r.along, r.cranked)
+	}
 	out := s.RunsInto == IntoOpen
 	var c Cue
 	switch {
@@ -314,11 +317,32 @@ func shutWords(m Marks) Cue {
 
 var holdWords = map[Load]Word{"": WordHoldBar, PullOut: WordPullOut, Blank: WordLoadBlank}
 
+// boreThreadWords are the words of a thread pass in a bore, where nobody sees the tip: a
+// mark on the bar is looked at.
+func boreThreadWords(s *Step, along Carriage, cranked bool) Cue {
+	start := WordForwardBore
+	if cranked {
+		start = WordCrankBore
+	}
+	if s.Brief {
+		return Cue{start, Comma, WordWatchMark}
+	}
+	c := Cue{WordWatchMark, FullStop}
+	if !cranked {
+		c = append(c, WordOffByMark, FullStop)
+	}
+	if turns, err := along.PerRev.Turns((along.To - along.From).Abs()); err == nil {
+		c = append(c, WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop)
+	}
+	return append(c, start)
+}
+
 func mountWords(m Mount, unit calc.Length) Cue {
 	words := map[ToolKind]Word{
 		TurningTool: WordFitTurning, GroovingTool: WordFitGrooving, ChamferTool: WordFitChamfer,
 		ThreadingTool: WordFitThreading, PartingTool: WordFitParting, CentreDrillTool: WordFitCentre,
 		DrillTool: WordFitDrill, ReamerTool: WordFitReamer, BoringTool: WordFitBoring,
+		InsideThreadingTool: WordFitInThread, InsideGroovingTool: WordFitInGroove,
 	}
 	if m.Kind == NoTool {
 		return Cue{WordEmptyPost}
@@ -327,7 +351,7 @@ func mountWords(m Mount, unit calc.Length) Cue {
 		return Cue{WordFitTap}
 	}
 	c := Cue{words[m.Kind]}
-	if m.Width > 0 && (m.Kind == GroovingTool || m.Kind == PartingTool) {
+	if m.Width > 0 && (m.Kind == GroovingTool || m.Kind == PartingTool || m.Kind == InsideGroovingTool) {
 		c = append(c, Comma, LengthWord(m.Width, unit, 2), WordWide)
 	}
 	if m.Diameter > 0 {
@@ -339,7 +363,7 @@ func mountWords(m Mount, unit calc.Length) Cue {
 	if m.Overhang > 0 {
 		c = append(c, Comma, WordStickOut, LengthWord(m.Overhang, unit, 1))
 	}
-	if m.Inside && m.Kind != BoringTool {
+	if m.Inside && m.Diameter == 0 {
 		c = append(c, Comma, WordTurnedInside)
 	}
 	if m.UpsideDown {

@@ -112,8 +112,12 @@ const (
 	DrillTool       ToolKind = "drill"
 	ReamerTool      ToolKind = "reamer"
 	BoringTool      ToolKind = "boring bar"
-	TapTool         ToolKind = "tap"  // turned by hand, its other end on the tailstock centre
-	NoTool          ToolKind = "none" // the post is emptied
+	TapTool         ToolKind = "tap" // turned by hand, its other end on the tailstock centre
+
+	InsideThreadingTool ToolKind = "inside threading" // on a bar, as the next
+	InsideGroovingTool  ToolKind = "inside grooving"
+
+	NoTool ToolKind = "none" // the post is emptied
 )
 
 // InTailstock says that a kind of tool is held in the tailstock, not in the post.

@@ -123,7 +123,7 @@ func (p *Plan) sizeAtEnd(i int) (end calc.Length) {
 			continue
 		}
 		if st.Op == OpThread {
-			if x, ok := setTo(q); ok && q.Op == OpThread && (end == 0 || x < end) {
+			if x, ok := setTo(q); ok && q.Op == OpThread && (end == 0 || (x < end) != insideCut(q)) {
 				end = x
 			}
 		} else if q.Measure != nil && q.Measure.Final && q.Measure.What == what {
@@ -131,4 +131,14 @@ func (p *Plan) sizeAtEnd(i int) (end calc.Length) {
 		}
 	}
 	return end
+}
+
+// insideCut says that a step sets a tool that works in a bore.
+func insideCut(s *Step) bool {
+	for _, m := range s.Moves {
+		if m, ok := m.(Shift); ok && m.Inside {
+			return true
+		}
+	}
+	return false
 }

@@ -105,6 +105,7 @@ func (n Need) String() string {
 const (
 	IntoGroove = "groove" // the groove at the shoulder
 	IntoOpen   = "open"   // past the free end
+	InBore     = "bore"   // its end in a bore, where nobody sees it
 )
 
 // What a measure can be of.

@@ -21,6 +21,8 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 	b.pushes(m.To - m.From)
 	b.obstacles(b.x(), m.From, m.To)
 	switch {
+	case m.Cutting && b.inside() && b.tool.Kind == sequence.InsideThreadingTool:
+		b.insidePass(m)
 	case m.Cutting && b.inside():
 		b.boring(m)
 	case m.Cutting && b.tool != nil && b.tool.Kind == sequence.ThreadingTool:
@@ -141,7 +143,7 @@ func (b *lathe) clearOfWork(from, to calc.Length, before string) {
 		return
 	}
 	if b.inside() {
-		b.clearInside(max(from, to), before)
+		b.clearInside(from, to, before)
 		return
 	}
 	for _, e := range b.tool.covers(b.x(), from, to) {

@@ -322,6 +322,9 @@ func (b *lathe) mount(m sequence.Mount) {
 	if m.Kind == sequence.ChamferTool {
 		t.edge = b.chamferEdge()
 	}
+	if m.Kind == sequence.InsideThreadingTool && t.width == 0 {
+		t.width = b.insideWidth()
+	}
 	b.tool = t
 	b.setting++
 	b.lost("the tool was changed", false)

@@ -80,7 +80,7 @@ func (b *lathe) plungeInside(m sequence.Plunge) {
 
 // meetsInside is the check that a move which is no cut does not run into the bore.
 func (b *lathe) meetsInside(how string) {
-	for _, e := range b.tool.tipEdges(b.x(), b.z()) {
+	for _, e := range b.tool.tipEdges(b.x(), b.z(), b.z()) {
 		if room, ok := b.roomInside(e); ok && room < -2*same {
 			b.crashed = true
 			b.fault(ToolClear, "%s and runs %s into the wall of the bore", how, -room/2)

@@ -67,5 +67,7 @@ func (j judge) boreThread(k int) {
 			want = fit.Limits{Nominal: end, Min: end, Max: far}
 		}
 		j.boreSize(k, "length of full thread", j.tapped[k], want, 0)
+		return
 	}
+	j.cutThreadInside(k)
 }

@@ -47,14 +47,8 @@ func (b *build) hollow() {
 	for i := range b.job.Bores {
 		own := b.job.Bores[i]
 		d := &own
-		c := cavity{bore: d, aim: d.Diameter.Mid(), end: d.Depth.Mid() - shoulderStock}
+		c := cavity{bore: d, aim: d.Diameter.Mid(), end: b.boreEnd(d)}
 		c.size = c.aim
-		if d.Through {
-			c.end = b.throughEnd()
-		}
-		if b.lathe.Carriage != nil {
-			c.end = b.lathe.Carriage.SnapIn(c.end)
-		}
 		b.cavities = append(b.cavities, c)
 	}
 }

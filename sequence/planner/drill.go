@@ -33,8 +33,11 @@ type making struct {
 	reamer *job.Tool
 	tap    *job.Tool
 	tapTo  calc.Length // z of its tip when the thread is deep enough
-	bar    *job.Tool
-	hole   calc.Length // diameter the last drill leaves
+
+	threading, groover *job.Tool   // for a thread cut in a bore
+	out                calc.Length // how far they stand out
+	bar                *job.Tool
+	hole               calc.Length // diameter the last drill leaves
 }
 
 // chooseBores settles how the bores are made and refuses what the tools owned cannot
@@ -73,6 +76,7 @@ func (b *build) chooseBores() {
 		return
 	}
 	b.chooseBar()
+	b.chooseInside()
 }
 
 // ownedAt finds a tool owned, or asks for one at a place of the job.
@@ -93,6 +97,11 @@ func (b *build) lastDrill(d *job.Bore) (job.Tool, bool) {
 	}
 	if d.Free && d.By != job.ByBore && !b.equipped(d) {
 		d.By = job.ByBore
+		for i := range b.cavities {
+			if c := &b.cavities[i]; c.bore == d {
+				c.end = b.boreEnd(d)
+			}
+		}
 	}
 	low, high := d.Diameter.Min, d.Diameter.Max
 	aim := d.Diameter.Nominal
@@ -264,6 +273,8 @@ func (b *build) drillTo(d *job.Bore) calc.Length {
 		return b.throughEnd() + reamerLead
 	case d.Through && d.By == job.ByTap:
 		return b.made.tapTo + d.Thread.Pitch.Length()
+	case d.Through && d.Thread != nil:
+		return b.boreEnd(d) + calc.Millimetre
 	case d.Through:
 		return b.throughEnd()
 	case d.By == job.ByBore:

@@ -20,6 +20,9 @@ func (t *threading) nuts() string {
 // The scratch pass is checked before it goes back.
 func (b *build) threadPass(t *threading, id string, depth calc.Length, opening sequence.Cue, check bool) {
 	x := t.v.size - 2*depth
+	if t.inside != nil {
+		x = t.v.size + 2*depth
+	}
 	var set []sequence.Move
 	if t.way == job.WayDial {
 		set = b.spindle(t.cut, t.rpm)
@@ -45,10 +48,8 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 		}
 	}
 	b.add(id+"/cut", cut)
-	b.add(id+"/clear", sequence.Step{
-		Phase: sequence.PhaseClear, Moves: []sequence.Move{b.crossOut(t.out(depth))}, Hand: hand("dial_set"),
-		Why: "Whole turns, so the ring comes back to the same reading. Before anything reverses.",
-	})
+	out, why := b.clearThread(t, t.out(depth))
+	b.add(id+"/clear", sequence.Step{Phase: sequence.PhaseClear, Moves: []sequence.Move{out}, Hand: hand("dial_set"), Why: why})
 	if t.way == job.WayDial {
 		b.plan.Steps[len(b.plan.Steps)-1].Why = "Whole turns, so the ring comes back to the same reading. Before the carriage goes back."
 	}
@@ -86,6 +87,9 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 		cut.Why = "From standstill in the groove: the slack runs out before the carriage moves, the tool still in air. Power off past the end; your eye decides when."
 		back.Why = "The tool is clear of all that stands behind the groove. Past it? A short run the other way; then over the groove, where the next pass starts."
 	}
+	if t.inside != nil {
+		cut.RunsInto, cut.Why = sequence.InBore, t.inside.why
+	}
 	switch t.way {
 	case job.WayDial:
 		cut.Why = "Half-nuts and tool go together: open in the groove, then out. Nothing here tells you when: your eye does."
@@ -95,6 +99,9 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 		back.Moves, back.Hand = []sequence.Move{home}, hand("dial_set")
 	case job.WayCrank:
 		cut.Why = "Turn steadily; the handle stops where you stop. Look at the groove, count the turns."
+		if t.inside != nil {
+			cut.Why = "Turn steadily; the handle stops where you stop. Look at the mark on the bar, count the turns."
+		}
 		cut.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, along}
 		back.Moves = []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, home}
 		cut.Hand += crankTime(t, travel)

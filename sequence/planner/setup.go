@@ -213,12 +213,16 @@ func (b *build) layOut() {
 				if m.Kind == sequence.NoTool {
 					continue
 				}
-				if m.Kind == sequence.ThreadingTool {
+				if m.Kind == sequence.ThreadingTool || m.Kind == sequence.InsideThreadingTool {
 					add("thread gauge, 60 degrees")
 				}
 				switch {
 				case m.Kind == sequence.TapTool:
 					add("tap " + m.Tip + " with its wrench, and a tailstock centre")
+				case m.Kind == sequence.InsideGroovingTool:
+					add(fmt.Sprintf("%s tool, %s wide, on a bar of %s", m.Kind, b.show(m.Width), b.show(m.Diameter)))
+				case m.Kind == sequence.InsideThreadingTool:
+					add(fmt.Sprintf("%s tool, tip %s, on a bar of %s", m.Kind, m.Tip, b.show(m.Diameter)))
 				case m.Diameter > 0:
 					add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
 				case m.Width > 0:

@@ -44,6 +44,7 @@ type threading struct {
 	lead     calc.Lead   // what the gears really cut
 	train    gear.Train
 	graduate calc.Length // depth on radius of one division of the cross-slide ring
+	inside   *insideCut  // how it is cut in a bore; nil outside
 }
 
 // threads cuts every thread of the part.
@@ -329,9 +330,9 @@ func (b *build) gauge(t *threading, depth calc.Length) {
 		id := fmt.Sprintf("thread/gauge%d", k)
 		b.add(id, sequence.Step{
 			Needs: sequence.NeedFit, Phase: sequence.PhaseCheck,
-			Moves: append(b.stopped(), sequence.Gauge{What: t.v.sec.Thread.String(), With: b.ringGauge(t.v.sec)}),
+			Moves: append(b.stopped(), b.gaugeOf(t)),
 			Hand:  hand("thread_nut"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-			Why: fmt.Sprintf("Brush clean first. %sThe depth may go on to %s, not further.%s", t.nuts(), b.show(t.depth.Limit), b.overWires(t.v.sec)),
+			Why: fmt.Sprintf("Brush clean first. %sThe depth may go on to %s, not further.%s", t.nuts(), b.show(t.depth.Limit), b.orWires(t)),
 		})
 		if b.readings.Fits[b.prefix()+id] != sequence.Tight {
 			return
