@@ -157,6 +157,7 @@ const (
 	WordOffByMark   Word = "power off when your own eye sees the mark at the end of the work"
 	WordForwardBore Word = "forward, into the bore"
 	WordCrankBore   Word = "crank forward into the bore"
+	WordMakeRoom    Word = "make room in front of the bore"
 	WordBoreStep    Word = "step in the bore to depth"
 	WordEnlarge     Word = "still under size, cut again"
 	WordNoFinger    Word = "no finger and no cloth in a turning bore"

@@ -19,6 +19,8 @@ const (
 	standsOut = 3
 	// barBeside is what the bar of such a tool keeps from the wall when its tip is in.
 	barBeside = 300 * calc.Micrometre
+	// gaugeRoom is how far an inside threading tool is run back for a gauge.
+	gaugeRoom = 60 * calc.Millimetre
 )
 
 // insideCut is how a thread is cut in a bore.
@@ -279,6 +281,31 @@ func (b *build) clearThread(t *threading, depth calc.Length) (sequence.Shift, st
 	m := b.cross.clearOf(t.v.size - 2*boreClear)
 	b.x = m.X
 	return m, "In, away from the thread, as far as the bar has room: no whole turn fits. Before anything reverses."
+}
+
+// makeRoom runs the carriage back, the half-nuts shut, until a gauge can be brought to
+// the bore. Outside there is room as it is.
+func (b *build) makeRoom(t *threading, id string) {
+	if t.inside == nil {
+		return
+	}
+	b.pass, b.of = 0, 0
+	_, s := b.passSteps(t)
+	far := t.start - gaugeRoom
+	for i, m := range s.Moves {
+		if m, ok := m.(sequence.Carriage); ok {
+			m.From, m.To = b.z, far
+			s.Moves[i] = m
+		}
+	}
+	if t.cranked {
+		s.Hand = hand("reverse_setup") + crankTime(t, gaugeRoom)
+	} else {
+		s.Machine = t.passTime(gaugeRoom)
+	}
+	s.Opening, s.Why = sequence.Cue{sequence.WordMakeRoom}, fmt.Sprintf("The half-nuts stay shut: the spindle takes the bar back, about %s in front of the work.", b.show(-far))
+	b.add(id, s)
+	b.z = far
 }
 
 // gaugeOf is what a thread is tried with.

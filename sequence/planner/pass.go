@@ -53,11 +53,15 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 	if t.way == job.WayDial {
 		b.plan.Steps[len(b.plan.Steps)-1].Why = "Whole turns, so the ring comes back to the same reading. Before the carriage goes back."
 	}
-	if check {
+	if check && t.inside == nil {
 		b.checkScratch(t)
 	}
 	b.add(id+"/return", back)
 	b.z = t.start
+	if check && t.inside != nil {
+		b.makeRoom(t, id+"/room")
+		b.checkScratch(t)
+	}
 }
 
 // out is how far the tool is wound out of a depth, on radius, to be clear on the way
@@ -71,8 +75,12 @@ func (t *threading) out(depth calc.Length) calc.Length {
 
 // passSteps are the cut of a pass and its way back, by the way chosen.
 func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
-	travel := (t.end - t.start).Abs()
-	along := sequence.Carriage{From: t.start, To: t.end, By: sequence.ByHalfNut, PerRev: t.lead, Cutting: true}
+	from := t.start
+	if t.inside != nil {
+		from = b.z // or where room was made
+	}
+	travel := (t.end - from).Abs()
+	along := sequence.Carriage{From: from, To: t.end, By: sequence.ByHalfNut, PerRev: t.lead, Cutting: true}
 	home := sequence.Carriage{From: t.end, To: t.start, By: sequence.ByHalfNut, PerRev: t.lead}
 	cut = sequence.Step{
 		Phase: sequence.PhaseCut, RunsInto: sequence.IntoGroove, Hand: hand("start_stop"),

@@ -327,6 +327,7 @@ func (b *build) isolate() []sequence.Move {
 // never beyond the depth at which the thread would be too thin.
 func (b *build) gauge(t *threading, depth calc.Length) {
 	for k := 1; ; k++ {
+		b.makeRoom(t, fmt.Sprintf("thread/room%d", k))
 		id := fmt.Sprintf("thread/gauge%d", k)
 		b.add(id, sequence.Step{
 			Needs: sequence.NeedFit, Phase: sequence.PhaseCheck,
