@@ -129,6 +129,9 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 	case Spindle:
 		return spindleWords(s, m)
 	case Hold:
+		if m.Load == Round {
+			return roundWords(m, unit)
+		}
 		c := Cue{holdWords[m.Load], Comma, WordStickOut, LengthWord(m.StickOut, unit, 1)}
 		if m.Support == "centre" {
 			c = Cue{WordBringUpCentre, Comma, WordCentreFirm}
@@ -335,6 +338,21 @@ func boreThreadWords(s *Step, along Carriage, cranked bool) Cue {
 		c = append(c, WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop)
 	}
 	return append(c, start)
+}
+
+// roundWords are the words of holding a part with its other end outwards. Hard jaws get
+// strips between them and what is finished.
+func roundWords(m Hold, unit calc.Length) Cue {
+	how := map[string]Word{HowThreeJaw: WordHoldThreeJaw, HowFourJaw: WordHoldFourJaw, HowSoftJaws: WordHoldSoftJaws, HowMandrel: WordHoldMandrel}
+	c := Cue{WordTakeBarOut, FullStop, WordTurnRound, FullStop, how[m.How]}
+	if m.How == HowMandrel {
+		return c
+	}
+	c = append(c, Comma, WordStickOut, LengthWord(m.StickOut, unit, 1), FullStop)
+	if m.How == HowThreeJaw || m.How == HowFourJaw {
+		c = append(c, WordStrips, FullStop)
+	}
+	return append(c, WordGripLightly)
 }
 
 func mountWords(m Mount, unit calc.Length) Cue {
@@ -567,7 +585,7 @@ func measureWords(m *Measure) Cue {
 	ask := map[string]Word{
 		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
-		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth,
+		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll,
 	}
 	c := Cue{ask[m.What]}
 	if m.Threads > 0 {

@@ -61,9 +61,18 @@ type stretchJSON struct {
 }
 
 type totalsJSON struct {
-	Steps    int    `json:"steps"`
-	HandS    number `json:"hand_s"`
-	MachineS number `json:"machine_s"`
+	Steps    int           `json:"steps"`
+	HandS    number        `json:"hand_s"`
+	MachineS number        `json:"machine_s"`
+	Settings []settingJSON `json:"settings,omitempty"`
+}
+
+type settingJSON struct {
+	How      string   `json:"how"`
+	Steps    int      `json:"steps"`
+	HandS    number   `json:"hand_s"`
+	MachineS number   `json:"machine_s"`
+	LayOut   []string `json:"lay_out"`
 }
 
 type stepJSON struct {
@@ -87,6 +96,7 @@ type stepJSON struct {
 	Place    string       `json:"place,omitempty"`
 	Part     int          `json:"part,omitempty"`
 	OfParts  int          `json:"of_parts,omitempty"`
+	Setting  int          `json:"setting,omitempty"`
 }
 
 type measureJSON struct {
@@ -106,11 +116,14 @@ func (p Plan) MarshalJSON() ([]byte, error) {
 	w := planJSON{
 		Schema: Schema, Part: p.Part, Lathe: p.Lathe, Unit: unitName(p.Unit),
 		Warnings: append([]string{}, p.Warnings...), LayOut: append([]string{}, p.LayOut...),
-		Totals: totalsJSON{len(p.Steps), seconds(hand), seconds(machine)},
+		Totals: totalsJSON{Steps: len(p.Steps), HandS: seconds(hand), MachineS: seconds(machine)},
 		Steps:  make([]stepJSON, len(p.Steps)),
 	}
 	for _, s := range p.Sections {
 		w.Sections = append(w.Sections, stretchJSON(s))
+	}
+	for _, s := range p.Settings {
+		w.Totals.Settings = append(w.Totals.Settings, settingJSON{s.How, s.Steps, seconds(s.Hand), seconds(s.Machine), append([]string{}, s.LayOut...)})
 	}
 	for i := range p.Steps {
 		w.Steps[i] = wireStep(&p.Steps[i])
@@ -123,7 +136,7 @@ func wireStep(s *Step) stepJSON {
 		N: s.N, ID: s.ID, Section: s.Section, Op: s.Op, Phase: s.Phase, Pass: s.Pass, Of: s.Of,
 		Title: s.Title, Say: s.Cue.Text(), Cue: s.Cue.Parts(), Why: s.Why,
 		Cautions: Cue(s.Cautions).Parts(), HandS: seconds(s.Hand), MachineS: seconds(s.Machine),
-		Needs: s.Needs.String(), Moves: make([]any, len(s.Moves)), Place: s.Place, Part: s.Part, OfParts: s.OfParts,
+		Needs: s.Needs.String(), Moves: make([]any, len(s.Moves)), Place: s.Place, Part: s.Part, OfParts: s.OfParts, Setting: s.Setting,
 	}
 	for i, m := range s.Moves {
 		w.Moves[i] = wireMove(m)
@@ -151,6 +164,9 @@ func wireMove(m Move) any {
 		}
 		if m.Load != "" {
 			f["load"] = m.Load
+		}
+		if m.On != "" {
+			f["on"] = m.On
 		}
 	case Mount:
 		f["kind"], f["tip"], f["hand"], f["edge"] = m.Kind, m.Tip, m.Hand, m.Edge

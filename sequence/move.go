@@ -66,16 +66,26 @@ type Hold struct {
 	StickOut    calc.Length // from the jaws to the raw end
 	Support     string      // "" or "centre": the tailstock centre is brought up
 	RunOutLimit calc.Length // full swing of the indicator; zero when not judged here
-	Load        Load        // what is brought to the stop for a further part; "" for the first hold
+	Load        Load        // what is held again; "" for the first hold
+	On          string      // the section or bore a part turned round is held by; "" for a bar
 }
 
-// Load is what is brought to the stop when one more part is begun.
+// Load is what is held when the work is held again.
 type Load string
 
-// The ways a further part is loaded.
+// The ways work is held again.
 const (
-	PullOut Load = "bar"   // the bar is pulled out to the stop
-	Blank   Load = "blank" // a fresh piece of bar is put in against it
+	PullOut Load = "bar"   // one more part: the bar is pulled out to the stop
+	Blank   Load = "blank" // one more part: a fresh piece of bar is put in against it
+	Round   Load = "round" // the part that is off the bar, with its other end outwards
+)
+
+// How a part turned round is held.
+const (
+	HowThreeJaw = "three-jaw chuck"
+	HowFourJaw  = "four-jaw chuck"
+	HowSoftJaws = "soft jaws"
+	HowMandrel  = "expanding mandrel"
 )
 
 // Mount puts a tool in the post. The tool stands clear of the work afterwards and

@@ -41,6 +41,8 @@ type Step struct {
 	// Part is which of OfParts equal parts the step is for, from 1; zero where there is
 	// one part, and for what is done once for all of them.
 	Part, OfParts int
+	// Setting is 2 where the part has been turned round, else zero.
+	Setting int
 }
 
 // Beside says that two steps serve the same section of the same part.
@@ -118,6 +120,7 @@ const (
 	MeasureThreads  = "threads" // over a count of threads: the scratch pass
 	MeasureBore     = "bore"
 	MeasureDepth    = "depth" // from the end to the step in a bore
+	MeasureOverAll  = "length over all"
 )
 
 // Measure is what is measured at a step and what it may be. Min and Max are the
@@ -170,6 +173,16 @@ type Plan struct {
 	Warnings []string
 	// LayOut lists what to have at hand before the start.
 	LayOut []string
+	// Settings are the holdings of the work one after the other; nil where there is one.
+	Settings []Setting
+}
+
+// Setting is one holding of the work.
+type Setting struct {
+	How           string // "soft jaws"
+	LayOut        []string
+	Steps         int
+	Hand, Machine time.Duration
 }
 
 // Index finds a step by id; -1 when there is none.
