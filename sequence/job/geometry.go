@@ -103,8 +103,13 @@ func (p *jobParser) reach() {
 		blade = Blade(d)
 		what += ", parting " + p.show(blade)
 	}
+	left := calc.Length(0)
+	if j.Second != nil {
+		left = j.Second.Face
+		what += ", facing the other end " + p.show(left)
+	}
 	what += " and clearance to the jaws " + p.show(JawMargin)
-	room := j.StickOut - j.Face - blade - JawMargin
+	room := j.StickOut - j.Face - blade - left - JawMargin
 	long := false
 	for _, st := range p.parts {
 		if l := st.Length.Nominal; l > 0 && l > room {

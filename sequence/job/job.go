@@ -37,6 +37,9 @@ type Job struct {
 	Sections  []Section   // from the free end towards the chuck
 	Bores     []Bore      // from the free end inwards, each smaller than the one before; none: a solid part
 
+	Overall fit.Limits // length over all; zero where only the sections have theirs
+	Second  *Second    // nil for a part made in one setting
+
 	BarLength calc.Length // of the piece of bar; zero is not known
 }
 

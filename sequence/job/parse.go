@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strconv"
@@ -29,6 +30,8 @@ var jobFields = []field{
 	{"threading", `"reverse"`},
 	{"section", `[[section]]`},
 	{"bore", `[[bore]] with diameter = "25 mm H7" and through = true`},
+	{"overall", `"36 mm ±0.05 mm"`},
+	{"second", `[second]`},
 }
 
 var sectionFields = []field{
@@ -46,7 +49,7 @@ var undercutFields = []field{
 	{"diameter", `"9.4 mm"`},
 }
 
-var jobShape = &shape{lists: []string{"section", "bore"}}
+var jobShape = &shape{lists: []string{"section", "bore"}, tables: []string{"second"}}
 
 // The defaults and limits of a job.
 const (
@@ -81,6 +84,8 @@ func ParseJob(path, text string, own ...cutting.Material) (*Job, error) {
 	p.head()
 	p.sections()
 	p.bores()
+	p.second()
+	p.overall()
 	p.geometry()
 	if err := r.faults.Err(); err != nil {
 		return nil, err
@@ -135,6 +140,7 @@ type jobParser struct {
 	own     []cutting.Material
 	parts   []*stretch
 	hollows []*hollow
+	prefix  string // of the names of sections that have none: "s", or "second" in the second setting
 }
 
 // stretch is a section while it is read, with the places of its values.
@@ -258,7 +264,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 			a.fault("name-characters", sec.Name)
 		}
 	} else {
-		sec.Name = "s" + number
+		sec.Name = cmp.Or(p.prefix, "s") + number
 	}
 	sec.Length = st.length.size()
 	if st.chamfer.value != nil {

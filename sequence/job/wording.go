@@ -132,6 +132,23 @@ var wordings = map[string]wording{
 	"recess-shallow":           {"a recess of {0} diameter is not behind the root of {1}", "make it {2} or more"},
 	"recess-wide":              {"a recess of up to {0} leaves no thread in a bore {1} deep for {2}", "make the bore deeper or the recess narrower"},
 
+	// The second setting.
+	"second-not-parted":    {"a second setting needs the part off the bar", "leave part_off out: it is parted off first"},
+	"second-quantity":      {"{0} parts with a second setting are not planned together", "leave quantity out and follow the plan for each part"},
+	"second-run-out":       {"a three-jaw chuck does not hold to {0}, {1} is what it does", `write by = "four-jaw chuck", "soft jaws" or "expanding mandrel", or allow {1}`},
+	"second-held":          {"the part has no \"{0}\" to be held by", "write one of {1}"},
+	"second-held-thread":   {"{0} is a thread, {1}: jaws spoil it", "hold it by a plain section"},
+	"second-held-last":     {"{0} is at the end that is worked on", "hold it by a section nearer to the first end"},
+	"second-held-short":    {"the jaws hold {1} of {0}, less than a third of its {2}", "hold it by a section at least {3} long, or on a mandrel"},
+	"second-no-bore":       {"a mandrel goes through a bore, and the part has none", "hold it in soft jaws or in a four-jaw chuck"},
+	"second-mandrel-blind": {"{0} does not go through", "hold it in soft jaws or in a four-jaw chuck, or on a bore that goes through"},
+	"second-chamfer":       {"chamfer stands beside a section of the second setting", "write it below that [[second.section]]"},
+	"second-as-bar":        {"section {0} of the second setting is left as the bar", "leave it out: only what is turned is written"},
+	"second-long":          {"the second setting turns {0} of {1}, which is {2} long", "at most {3}: a shoulder stays behind it, and on a mandrel the whole of a part of one section"},
+	"second-wall":          {"section {0} of the second setting leaves a wall of {1} over bore {2}, {3}", "make it {4} or larger"},
+	"overall-sum":          {"overall is {0}, and the sections together are {1}", "make the sections and the length over all agree"},
+	"overall-not-cut":      {"nothing here cuts the far end to a length over all", "leave part_off out, or leave overall out"},
+
 	// The lathe.
 	"wheel":            {"a wheel of {0} teeth is none that can be worked with", "give tooth counts from 8 to 300"},
 	"wheels":           {"wheels lists {0}", "a train needs at least two: list every wheel there is, two of a size as two entries"},
