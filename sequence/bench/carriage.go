@@ -170,6 +170,7 @@ func (b *lathe) take(edges []edge, doing string) {
 	b.cutting(doing)
 	b.fromOneSide(doing)
 	b.gouges(edges)
+	b.spares(edges)
 	b.bears(b.work.bites(edges), false, doing)
 	if k := b.ownSection(); k >= 0 && b.along {
 		b.sections[k].awaiting.taper = b.taper(b.plain(k))
@@ -227,7 +228,7 @@ func (b *lathe) remove(edges []edge) calc.Length {
 		most = max(most, off)
 		b.breakThrough(e, n)
 	}
-	if len(b.bores) > 0 {
+	if len(b.bores) > 0 || b.round {
 		b.walls()
 	}
 	b.noteCuts(before)

@@ -81,6 +81,8 @@ type lathe struct {
 	along    bool      // it goes along the work, not across
 	pressing pressing
 	spans    []cutting.Span // the memory of a beam
+	other    *other         // the second setting; nil for none
+	round    bool           // the part has been turned round
 
 	step    *sequence.Step
 	result  Result
@@ -139,6 +141,9 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 			return b.result
 		}
 	}
+	if j.Second != nil {
+		b.other, b.job = &other{drawing: j}, j.First()
+	}
 	b.prepare()
 	b.plan = plan
 	section := ""
@@ -169,6 +174,9 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 	b.endPart()
 	if want := max(1, j.Quantity); b.part != want {
 		b.fault(ToSize, "%d of %d parts are made", b.part, want)
+	}
+	if b.other != nil && !b.round {
+		b.fault(ToSize, "the part is never turned round")
 	}
 	b.result.sort()
 	return b.result
@@ -286,7 +294,12 @@ func (b *lathe) standAt(z calc.Length) {
 func (b *lathe) placed() bool { return b.tool != nil && b.cross.known && b.carriage.known }
 
 // jaws is where the chuck begins.
-func (b *lathe) jaws() calc.Length { return b.job.StickOut - b.job.Face }
+func (b *lathe) jaws() calc.Length {
+	if b.round {
+		return b.other.jaws
+	}
+	return b.job.StickOut - b.job.Face
+}
 
 // lost marks the hold of the half-nuts as ended.
 func (b *lathe) lost(how string, refound bool) {

@@ -14,6 +14,12 @@ func (b *lathe) measure() {
 		return
 	}
 	b.standing("measuring")
+	if m.What == sequence.MeasureOverAll {
+		if m.Got != nil {
+			b.readOverAll(*m.Got)
+		}
+		return
+	}
 	k := b.ownSection()
 	if k >= 0 && m.What == sequence.MeasureDiameter && b.step.Needs == sequence.NeedReading {
 		b.sections[k].read(m)

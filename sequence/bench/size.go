@@ -38,6 +38,7 @@ func (b *lathe) endPart() {
 		j.bore(k)
 		j.boreThread(k)
 	}
+	b.overAll()
 	b.result.Bore = b.boreProfile(p)
 }
 

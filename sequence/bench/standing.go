@@ -64,7 +64,12 @@ func (b *lathe) spindle(m sequence.Spindle) {
 
 func (b *lathe) hold(m sequence.Hold) {
 	b.standing("holding the work")
-	if m.Load != "" {
+	switch m.Load {
+	case "":
+	case sequence.Round:
+		b.turnRound(m)
+		return
+	default:
 		b.loadNext(m)
 	}
 	if m.Support == "centre" {

@@ -113,6 +113,7 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 			b.fault(Consistent, "there is no end to touch on")
 			break
 		}
+		b.touchRound(m.Z)
 		b.roughEnd(m)
 		b.rawEnd(m.Z)
 		end := b.work[0]
