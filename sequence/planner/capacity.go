@@ -11,6 +11,9 @@ import (
 // checkCapacity refuses a bar that does not go on the lathe, and one that stands out of
 // the back of the spindle.
 func (b *build) checkCapacity() {
+	if b.second != nil {
+		return // what the bar went through, the part does
+	}
 	c, bar := &b.lathe.Capacity, b.job.Bar
 	switch {
 	case c.Swing > 0 && bar > c.Swing:

@@ -18,6 +18,11 @@ func (b *build) checkAll() {
 		}
 	}
 	if room := b.job.StickOut - b.job.Face - jawMargin; reach > room {
+		if b.second != nil {
+			b.refuseAt(b.second.Pos, "hold it by a section further from the end that is worked on, or on a mandrel",
+				"the work reaches %s from the new end, and the jaws leave %s", b.show(reach), b.show(room))
+			return
+		}
 		b.refuse(nil, fmt.Sprintf("stickout = %q or more", (reach+b.job.Face+jawMargin).Ceil(calc.Millimetre)),
 			"the work reaches %s from its end, and with %s sticking out the jaws leave %s", b.show(reach), b.show(b.job.StickOut), b.show(room))
 	}

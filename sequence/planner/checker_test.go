@@ -22,6 +22,11 @@ type wanted struct {
 	sections   []wantedSection
 	parted     bool
 	quantity   int
+	bar        float64
+	second     *wanted    // of the part turned round
+	all        [2]float64 // length over all
+	whole      bool       // turned from end to end
+	rest       [2]float64 // length of the section that ends at the other end
 	cross, top ringFacts
 	carriage   *ringFacts
 	screw      float64 // of the leadscrew
@@ -61,16 +66,40 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
-	for _, s := range j.Sections {
+	w.bar = j.Bar.Millimetres()
+	if s := j.Second; s != nil {
+		last := &j.Sections[len(j.Sections)-1]
+		w.second = &wanted{cross: w.cross, top: w.top, carriage: w.carriage, screw: w.screw, dial: w.dial, sections: wantedSections(s.Sections)}
+		if j.Overall.Nominal > 0 {
+			w.all = [2]float64{j.Overall.Min.Millimetres(), j.Overall.Max.Millimetres()}
+		}
+		long := calc.Length(0)
+		for _, q := range s.Sections {
+			long += q.Length.Nominal
+		}
+		w.second.all, w.second.whole = w.all, long == j.Total()
+		w.second.rest = [2]float64{last.Length.Min.Millimetres(), last.Length.Max.Millimetres()}
+	}
+	w.sections = wantedSections(j.Sections)
+	if s := j.Second; s != nil { // parted off longer by what is faced off then
+		n, face := len(w.sections)-1, s.Face.Millimetres()
+		long := j.Sections[n].Length.Nominal.Millimetres() + face
+		w.sections[n].length = [2]float64{long - face/2, long + face/2}
+	}
+	return w
+}
+
+func wantedSections(sections []job.Section) (list []wantedSection) {
+	for _, s := range sections {
 		q := wantedSection{name: s.Name, asBar: s.AsBar, chamfer: s.Chamfer.Millimetres(), thread: s.Thread,
 			dia:    [2]float64{s.Diameter.Min.Millimetres(), s.Diameter.Max.Millimetres()},
 			length: [2]float64{s.Length.Min.Millimetres(), s.Length.Max.Millimetres()}}
 		if u := s.Undercut; u != nil {
 			q.groove = &[4]float64{u.Width.Min.Millimetres(), u.Width.Max.Millimetres(), u.Diameter.Min.Millimetres(), u.Diameter.Max.Millimetres()}
 		}
-		w.sections = append(w.sections, q)
+		list = append(list, q)
 	}
-	return w
+	return list
 }
 
 // written is as much of turncue.plan/1 as the checker reads.
@@ -161,6 +190,12 @@ type pencil struct {
 	nose   []float64 // chamfer as cut
 	cutoff float64
 
+	turned2 bool    // the part has been turned round
+	inHand  float64 // its length as measured before that; zero for not read
+	long    float64 // its length with the end as it was touched
+	faced   float64 // z of its new end
+	behind  float64 // from its first end to where its last section of the first setting begins
+
 	parts   int   // finished
 	setting int   // counts what ends a setting of the cross slide
 	proven  []int // in which a section was last measured
@@ -190,7 +225,7 @@ func secondOpinion(text []byte, want wanted) []string {
 	own := -1
 	for _, s := range p.Steps {
 		c.id, c.own = s.ID, -1
-		for i, w := range want.sections {
+		for i, w := range c.want.sections {
 			if w.name == s.Section {
 				c.own = i
 			}
@@ -210,8 +245,12 @@ func secondOpinion(text []byte, want wanted) []string {
 		}
 	}
 	c.finished()
-	if c.parts != want.quantity {
-		c.say("%d of %d parts are made", c.parts, want.quantity)
+	ends := want.quantity
+	if want.second != nil {
+		ends++
+	}
+	if c.parts != ends {
+		c.say("%d of %d parts are made", c.parts, ends)
 	}
 	return c.wrong
 }
@@ -236,6 +275,33 @@ func (c *pencil) next(m writtenMove) {
 	c.depth, c.tip, c.passes, c.grip, c.nose = make([]float64, n), make([]string, n), make([]int, n), make([]int, n), make([]float64, n)
 }
 
+// round holds the part so far against the drawing of the first setting and goes on at
+// its other end.
+func (c *pencil) round(m writtenMove) {
+	if c.want.second == nil || c.cutoff == 0 {
+		c.say("turned round, and no part is off the bar to be turned round")
+		return
+	}
+	id, long, bar := c.id, c.cutoff, c.want.bar
+	c.behind = c.front(len(c.dia) - 1)
+	if n := len(c.dia); c.dia[n-1] > 0 {
+		bar = c.dia[n-1]
+	}
+	c.finished()
+	if c.inHand > 0 {
+		long = c.inHand
+	}
+	c.id, c.key, c.cutoff, c.long, c.want = id, true, 0, long, *c.want.second
+	c.jaws, c.raw, c.bar, c.faced, c.turned2 = m.StickOut, 0, bar, 0, true
+	n := len(c.want.sections)
+	c.dia, c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
+	c.depth, c.tip, c.passes, c.grip, c.nose, c.proven = make([]float64, n), make([]string, n), make([]int, n), make([]int, n), make([]float64, n), make([]int, n)
+	for i := range c.dia {
+		c.dia[i] = bar
+	}
+	clear(c.off)
+}
+
 func (c *pencil) say(format string, args ...any) {
 	c.wrong = append(c.wrong, c.id+": "+fmt.Sprintf(format, args...))
 }
@@ -254,7 +320,7 @@ func (c *pencil) front(i int) float64 {
 			return c.ends[i]
 		}
 	}
-	return 0
+	return c.faced
 }
 
 // thickest is the thickest the work is between two places, before the thread.
@@ -281,7 +347,11 @@ func (c *pencil) move(m writtenMove) {
 		c.turn(m)
 	case "hold":
 		c.standing("held")
-		if m.Load != "" {
+		switch m.Load {
+		case "":
+		case "round":
+			c.round(m)
+		default:
 			c.next(m)
 		}
 		if !c.held {
@@ -573,12 +643,12 @@ func (c *pencil) turned(m writtenMove) {
 	}
 	limit := math.Inf(1)
 	if k < len(c.dia)-1 || !c.want.parted {
-		limit = 0
+		limit = c.faced
 		for i := range k + 1 {
 			limit += c.want.sections[i].length[1]
 		}
 	}
-	if m.To > limit+tiny {
+	if m.To > limit+tiny && !c.want.whole {
 		c.say("cut to %.3f, past the shoulder at %.3f at most", m.To, limit)
 	}
 	for i := 0; i <= k; i++ {
@@ -677,7 +747,9 @@ func (c *pencil) plunge(m writtenMove) {
 	c.beforeJaws(c.z)
 	k := c.own
 	switch {
-	case k < 0: // facing
+	case k < 0 && c.tool.Kind == "turning": // facing
+		c.faced = c.z
+	case k < 0:
 	case c.tool.Kind == "turning":
 		if c.dia[k]-m.To > tiny+c.want.cross.division {
 			c.say("the shoulder is faced to %.3f, below %.3f", m.To, c.dia[k])
@@ -706,6 +778,13 @@ func (c *pencil) plunge(m writtenMove) {
 // reading believes what was measured and puts the scale right by it.
 func (c *pencil) reading(what string, low, high float64, final bool, got *float64) {
 	k := c.own
+	if what == "length over all" && got != nil {
+		if c.turned2 {
+			c.long = *got + c.faced + c.raw
+		} else {
+			c.inHand = *got
+		}
+	}
 	if k < 0 {
 		return
 	}
@@ -764,13 +843,19 @@ func (c *pencil) finished() {
 	if c.want.parted && c.cutoff == 0 {
 		c.say("never parted off")
 	}
+	if got := c.long - c.raw - c.faced; c.turned2 {
+		if c.want.all[1] > 0 {
+			in("length over all", got, c.want.all)
+		}
+		in("length of the last section of the first setting", got-c.behind, c.want.rest)
+	}
 	for i, w := range c.want.sections {
 		last := i == len(c.want.sections)-1
 		if !w.asBar {
 			in("diameter of "+w.name, c.dia[i], w.dia)
 			c.equal(i)
 		}
-		if !last || c.want.parted || !w.asBar {
+		if (!last || c.want.parted || !w.asBar) && !(last && c.want.whole) {
 			in("length of "+w.name, c.ends[i]-c.front(i), w.length)
 		}
 		if w.groove != nil {

@@ -17,7 +17,7 @@ const bladeReach = 6
 func (b *build) deburr() {
 	b.op = sequence.OpDeburr
 	closing := sequence.Cue{sequence.WordDeburr}
-	if len(b.cavities) > 0 {
+	if len(b.cavities) > 0 || b.second != nil && len(b.drawing.Bores) > 0 {
 		closing = append(closing, sequence.FullStop, sequence.WordDeburrBore)
 	}
 	b.add("deburr", sequence.Step{
@@ -98,6 +98,14 @@ func (b *build) partTo() calc.Length {
 func (b *build) placeBlade(last *level) {
 	target := last.to
 	low, high := target+last.sec.Length.Min-last.sec.Length.Mid(), target+last.sec.Length.Max-last.sec.Length.Mid()
+	if all := b.job.Overall; all.Nominal > 0 {
+		low, high = max(low, all.Min), min(high, all.Max)
+		if low >= high {
+			b.refuse(last.sec, "make overall and the length of the last section agree", "no length is inside the limits of section %s and of overall, with the shoulder in front of it at %s", last.sec.Name, b.show(last.from))
+			return
+		}
+		target = min(max(target, low), high)
+	}
 	to, ring := target, false
 	if b.carriage != nil {
 		at := b.carriage.snap(target, false)

@@ -17,8 +17,11 @@ import (
 // answer that leaves nothing to do but stop (a thread still tight at its last
 // depth) is an error too, and names the step.
 func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error) {
-	b := newBuild(j, l, r)
-	if b.checkAll(); len(b.faults) > 0 {
+	b := newBuild(j.First(), l, r)
+	b.drawing = j
+	b.checkAll()
+	b.checkSecond()
+	if len(b.faults) > 0 {
 		return nil, b.faults.Err()
 	}
 	b.setUp()
@@ -28,6 +31,7 @@ func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error)
 		b.finishPart(k)
 	}
 	b.part = 0
+	b.makeSecond()
 	b.end()
 	if len(b.faults) > 0 {
 		return nil, b.faults.Err()
@@ -97,6 +101,11 @@ type build struct {
 	found     proven
 	fitted    sequence.Gears // the change gears of the last thread
 	barNeeded calc.Length    // for all parts; zero for a single one
+
+	drawing *job.Job    // with its second setting
+	second  *job.Second // in the build of the second setting; else nil
+	raw     calc.Length // length over all when it is turned round
+	front   calc.Length // z of the finished new end
 }
 
 // level is one section with its places along the work and the sizes on the way.
@@ -154,7 +163,7 @@ func newBuild(j *job.Job, l *job.Lathe, r sequence.Readings) *build {
 // sections lays the sections out along the work.
 func (b *build) sections() {
 	j := b.job
-	z := calc.Length(0)
+	z := b.front
 	for i := range j.Sections {
 		s := &j.Sections[i]
 		b.levels = append(b.levels, level{
@@ -215,7 +224,10 @@ func (b *build) warn(format string, args ...any) {
 
 // prefix is the first part of the ids of the steps now being made.
 func (b *build) prefix() string {
-	if b.part > 0 {
+	switch {
+	case b.second != nil:
+		return "second/" + b.within()
+	case b.part > 0:
 		return fmt.Sprintf("part%d/", b.part) + b.within()
 	}
 	return b.within()
@@ -238,6 +250,9 @@ func (b *build) add(id string, s sequence.Step) {
 	s.Op, s.Pass, s.Of = b.op, b.pass, b.of
 	if b.part > 0 {
 		s.Part, s.OfParts = b.part, b.parts()
+	}
+	if b.second != nil {
+		s.Setting = 2
 	}
 	if b.announce != nil {
 		s.Opening = append(b.announce, append(sequence.Cue{sequence.FullStop}, s.Opening...)...)
@@ -264,7 +279,7 @@ func (b *build) finish() {
 	for i := range b.plan.Steps {
 		s := &b.plan.Steps[i]
 		s.N = i + 1
-		kind := fmt.Sprint(s.Op, s.Phase, s.Needs, len(s.Opening) > 0)
+		kind := fmt.Sprint(s.Op, s.Phase, s.Needs, len(s.Opening) > 0, s.Setting)
 		if s.Phase != "" {
 			s.Brief = heard[kind]
 			heard[kind] = true

@@ -193,61 +193,99 @@ func (b *build) centre() {
 	})
 }
 
-// layOut lists what to have at hand.
+// layOut lists what to have at hand, for the whole and for each holding of the work.
 func (b *build) layOut() {
+	first := []string{b.barText()}
+	if b.parts() > 0 {
+		first = append(first, "a stop for the end of the bar")
+	}
+	b.plan.LayOut = b.needed(first, func(*sequence.Step) bool { return true })
+	if !b.drawing.TurnedRound() {
+		return
+	}
+	for n, how := range []string{sequence.HowThreeJaw, string(b.drawing.Second.By)} {
+		in := func(s *sequence.Step) bool { return (s.Setting == 2) == (n == 1) }
+		if n == 1 {
+			first = nil
+		}
+		t := sequence.Setting{How: how, LayOut: b.needed(first, in)}
+		for i := range b.plan.Steps {
+			if s := &b.plan.Steps[i]; in(s) {
+				t.Steps++
+				t.Hand += s.Hand
+				t.Machine += s.Machine
+			}
+		}
+		b.plan.Settings = append(b.plan.Settings, t)
+	}
+}
+
+// needed is what some of the steps need, after what is given.
+func (b *build) needed(first []string, in func(*sequence.Step) bool) (list []string) {
 	seen := map[string]bool{}
 	add := func(s string) {
 		if !seen[s] {
 			seen[s] = true
-			b.plan.LayOut = append(b.plan.LayOut, s)
+			list = append(list, s)
 		}
 	}
-	add(b.barText())
-	if b.parts() > 0 {
-		add("a stop for the end of the bar")
+	for _, s := range first {
+		add(s)
 	}
-	for _, s := range b.plan.Steps {
-		for _, m := range s.Moves {
-			switch m := m.(type) {
-			case sequence.Mount:
-				if m.Kind == sequence.NoTool {
-					continue
-				}
-				if m.Kind == sequence.ThreadingTool || m.Kind == sequence.InsideThreadingTool {
-					add("thread gauge, 60 degrees")
-				}
-				switch {
-				case m.Kind == sequence.TapTool:
-					add("tap " + m.Tip + " with its wrench, and a tailstock centre")
-				case m.Kind == sequence.InsideGroovingTool:
-					add(fmt.Sprintf("%s tool, %s wide, on a bar of %s", m.Kind, b.show(m.Width), b.show(m.Diameter)))
-				case m.Kind == sequence.InsideThreadingTool:
-					add(fmt.Sprintf("%s tool, tip %s, on a bar of %s", m.Kind, m.Tip, b.show(m.Diameter)))
-				case m.Diameter > 0:
-					add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
-				case m.Width > 0:
-					add(fmt.Sprintf("%s tool, %s wide", m.Kind, b.show(m.Width)))
-				case m.Tip != "":
-					add(fmt.Sprintf("%s tool, tip %s", m.Kind, m.Tip))
-				default:
-					add(fmt.Sprintf("%s tool", m.Kind))
-				}
-			case sequence.Tailstock:
-				switch {
-				case b.job.Centre:
-					add(fmt.Sprintf("%s %s and %s", m.Kind, b.show(m.Diameter), b.centreText()))
-				case m.Kind == sequence.CentreDrillTool:
-					add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
-				}
-			case sequence.Gears:
-				add(fmt.Sprintf("gears %s", trainText(m)))
-			case sequence.Inspect:
-				add(m.With)
-			case sequence.Gauge:
-				add(m.With)
-				if b.wires != "" {
-					add(b.wires)
-				}
+	for i := range b.plan.Steps {
+		if in(&b.plan.Steps[i]) {
+			b.needs(&b.plan.Steps[i], add)
+		}
+	}
+	return list
+}
+
+// needs adds what a step needs.
+func (b *build) needs(s *sequence.Step, add func(string)) {
+	for _, m := range s.Moves {
+		switch m := m.(type) {
+		case sequence.Hold:
+			if m.Load == sequence.Round {
+				add(b.holderText(m))
+			}
+		case sequence.Mount:
+			if m.Kind == sequence.NoTool {
+				continue
+			}
+			if m.Kind == sequence.ThreadingTool || m.Kind == sequence.InsideThreadingTool {
+				add("thread gauge, 60 degrees")
+			}
+			switch {
+			case m.Kind == sequence.TapTool:
+				add("tap " + m.Tip + " with its wrench, and a tailstock centre")
+			case m.Kind == sequence.InsideGroovingTool:
+				add(fmt.Sprintf("%s tool, %s wide, on a bar of %s", m.Kind, b.show(m.Width), b.show(m.Diameter)))
+			case m.Kind == sequence.InsideThreadingTool:
+				add(fmt.Sprintf("%s tool, tip %s, on a bar of %s", m.Kind, m.Tip, b.show(m.Diameter)))
+			case m.Diameter > 0:
+				add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
+			case m.Width > 0:
+				add(fmt.Sprintf("%s tool, %s wide", m.Kind, b.show(m.Width)))
+			case m.Tip != "":
+				add(fmt.Sprintf("%s tool, tip %s", m.Kind, m.Tip))
+			default:
+				add(fmt.Sprintf("%s tool", m.Kind))
+			}
+		case sequence.Tailstock:
+			switch {
+			case b.job.Centre:
+				add(fmt.Sprintf("%s %s and %s", m.Kind, b.show(m.Diameter), b.centreText()))
+			case m.Kind == sequence.CentreDrillTool:
+				add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
+			}
+		case sequence.Gears:
+			add(fmt.Sprintf("gears %s", trainText(m)))
+		case sequence.Inspect:
+			add(m.With)
+		case sequence.Gauge:
+			add(m.With)
+			if b.wires != "" {
+				add(b.wires)
 			}
 		}
 	}

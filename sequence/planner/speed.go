@@ -106,6 +106,9 @@ func (b *build) roughDepth(t job.Tool) calc.Length {
 	if deep == 0 {
 		deep = b.job.Material.Depth(cutting.ClassOf(cutting.Power(b.lathe.Power))).Start
 	}
+	if b.second != nil {
+		deep /= 2 // held lightly
+	}
 	_, feed := b.drive(cutting.Turn)
 	n := b.speed(cutting.Turn, b.job.Bar, t.Steel)
 	cut := cutting.Cut{Feed: feed.Length()}

@@ -42,6 +42,14 @@ func (b *build) ends() {
 	for i := range b.levels {
 		v := &b.levels[i]
 		last := i == len(b.levels)-1
+		if last && b.wholeLength() {
+			v.shoulder = false
+			v.end = v.to + throughEndOut
+			if c := b.lathe.Carriage; c != nil {
+				v.end = c.Snap(v.end + c.Division()/2)
+			}
+			continue
+		}
 		if last && b.job.PartOff {
 			v.shoulder = false
 			v.end = v.to + b.bladeWidth() + 3*calc.Millimetre/2

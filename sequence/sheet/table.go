@@ -24,6 +24,12 @@ func Table(p *sequence.Plan) string {
 	for _, s := range p.LayOut {
 		fmt.Fprintf(&b, "  %s\n", s)
 	}
+	for i, s := range p.Settings {
+		fmt.Fprintf(&b, "\nsetting %d, %s: %d steps, about %s (%s of them cutting)\n", i+1, s.How, s.Steps, minutes(s.Hand+s.Machine), minutes(s.Machine))
+		for _, what := range s.LayOut {
+			fmt.Fprintf(&b, "  %s\n", what)
+		}
+	}
 	for _, w := range p.Warnings {
 		fmt.Fprintf(&b, "\nWARNING: %s\n", w)
 	}
@@ -47,6 +53,9 @@ func heading(p *sequence.Plan, s *sequence.Step) string {
 	op := strings.ToUpper(string(s.Op))
 	if s.OfParts > 0 {
 		op = fmt.Sprintf("PART %d OF %d, %s", s.Part, s.OfParts, op)
+	}
+	if s.Setting > 0 {
+		op = fmt.Sprintf("SETTING %d, %s", s.Setting, op)
 	}
 	if what := p.What(s.Section); what != "" {
 		return fmt.Sprintf("%s, %s (%s)", op, s.Section, what)
