@@ -42,8 +42,11 @@ const (
 	// ShoulderGap is what stays free between the jaws and the shoulder in front of
 	// them, so that it can be seen and measured.
 	ShoulderGap = calc.Millimetre
+	// mandrelOut is how far a mandrel may stand out with the part on it, in its own
+	// thickness: as a bar that takes light cuts (common practice).
+	mandrelOut = 4
 	// MandrelRoom is between the part on a mandrel and the chuck that holds it.
-	MandrelRoom = 15 * calc.Millimetre
+	MandrelRoom = 10 * calc.Millimetre
 )
 
 var secondFields = []field{
@@ -147,8 +150,12 @@ func (p *jobParser) secondHeld(held, by arg) {
 			if h.Name != two.Held {
 				continue
 			}
-			if !h.Through && h.at.value == nil {
+			out := p.job.Total() + MandrelRoom
+			switch {
+			case !h.Through && h.at.value == nil:
 				held.fault("second-mandrel-blind", two.Held)
+			case h.Diameter.Nominal > 0 && p.lengthsKnown() && out > mandrelOut*h.Diameter.Nominal:
+				held.fault("second-mandrel-slender", two.Held, p.show(h.Diameter.Nominal), p.show(out), strconv.Itoa(mandrelOut))
 			}
 			return
 		}
