@@ -131,12 +131,21 @@ func (b *lathe) holds(s *job.Second, from, to calc.Length, work Profile) {
 	}
 }
 
+// mandrel is how thick the mandrel is that carries the part: as its bore; zero for none.
+func (b *lathe) mandrel() calc.Length {
+	if !b.round || b.other.drawing.Second.By != job.OnMandrel || len(b.work) == 0 {
+		return 0
+	}
+	smallest, _ := b.bored(b.work[0].From, b.work[len(b.work)-1].To)
+	return smallest
+}
+
 // otherJob is the second setting as a job, for what is judged section by section.
 func (b *lathe) otherJob(s *job.Second) *job.Job {
 	d := b.other.drawing
 	last := d.Sections[len(d.Sections)-1]
 	two := *d
-	two.Second, two.Bores, two.PartOff, two.Overall, two.Quantity = nil, nil, false, fit.Limits{}, 1
+	two.Second, two.Bores, two.PartOff, two.Overall, two.Quantity, two.BarLength = nil, nil, false, fit.Limits{}, 1, 0
 	two.Sections, two.Bar, two.Face = s.Sections, b.work.At(b.work[0].From), s.Face
 	if len(s.Sections) == 0 {
 		last.AsBar, last.Chamfer = true, s.Chamfer
@@ -209,8 +218,16 @@ func (b *lathe) readOverAll(got calc.Length) {
 		return
 	}
 	if n := len(b.work); n > 0 && b.work[0].From+got > b.work[n-1].From {
-		by := b.work[0].From + got - b.work[n-1].To
+		end := b.work[n-1].To
+		by := b.work[0].From + got - end
 		b.work[n-1].To += by
+		for i := range b.hole {
+			if q := &b.hole[i]; q.To == end {
+				q.To += by
+			} else if q.From == end {
+				q.From += by
+			}
+		}
 		for i := range b.work[:n-1] { // the places counted from the end in the chuck go with it
 			if z := &b.work[i].To; *z == b.other.shoulder {
 				*z += by

@@ -23,8 +23,20 @@ func (b *lathe) beam(x, z calc.Length) cutting.Beam {
 		}
 		out.Spans = append(out.Spans, cutting.Span{Length: to - from, Diameter: max(d, um), Bore: full - h.thinnest(from, to)})
 	}
+	mandrel := b.mandrel()
+	if n := len(b.work); mandrel > 0 && n > 0 && b.work[n-1].To < b.jaws() {
+		out.Spans = append(out.Spans, cutting.Span{Length: b.jaws() - b.work[n-1].To, Diameter: mandrel})
+	}
 	for i := len(b.work) - 1; i >= 0; i-- {
 		q := b.work[i]
+		if mandrel > 0 { // it fills the bore
+			from, to := q.From, min(q.To, b.jaws())
+			at := min(max(z, from), to)
+			none := Piece{From: from, To: to, Left: full, Right: full}
+			add(q, none, at, to)
+			add(q, none, from, at)
+			continue
+		}
 		for n := len(b.hole) - 1; n >= 0; n-- {
 			h := b.hole[n]
 			from, to := max(q.From, h.From), min(q.To, h.To, b.jaws())
