@@ -170,7 +170,7 @@ func drawBothEnds(seed uint64) drawn {
 // from the first to the last answer, passes the bench, and an answer changes no step
 // before it.
 func TestRandomSecond(t *testing.T) {
-	n := uint64(250)
+	n := uint64(200)
 	if *long {
 		n = 10_000
 	}
