@@ -217,7 +217,6 @@ func (b *build) mountBar(t job.Tool) {
 			first = b.cavities[i].end
 		}
 	}
-	b.post, b.keep = sequence.BoringTool, false
 	b.add("boring/tool", sequence.Step{
 		Moves: append(b.stop(), sequence.Mount{
 			Kind: sequence.BoringTool, Tip: t.Tip, Hand: "right", Edge: "tip", Inside: true, Diameter: t.Size, Overhang: out,

@@ -96,8 +96,7 @@ type build struct {
 
 	part      int // of several equal ones, from 1; zero for a single one and for what is done once
 	announce  sequence.Cue
-	post      sequence.ToolKind // what is in the tool post; "" at the start
-	keep      bool              // the turning tool has not left the post since the part before
+	keep      bool // the turning tool has not left the post since the part before
 	found     proven
 	fitted    sequence.Gears // the change gears of the last thread
 	barNeeded calc.Length    // for all parts; zero for a single one
@@ -352,7 +351,7 @@ func (b *build) clearOfBar() sequence.Shift {
 
 // mount fits a tool; its place is not known afterwards.
 func (b *build) mount(t job.Tool, kind sequence.ToolKind, edge string) sequence.Mount {
-	b.post, b.keep = kind, false
+	b.keep = false
 	m := sequence.Mount{Kind: kind, Tip: t.Tip, Hand: t.Hand, Edge: edge}
 	if m.Hand == "" {
 		m.Hand = job.HandRight

@@ -15,16 +15,16 @@ const countFrom = 4
 // next blank goes in.
 const roomToLoad = 20 * calc.Millimetre
 
-// inBoreLast says that the last tool of a part works inside.
-func (b *build) inBoreLast() bool {
+// inPost is the tool that stands in the post.
+func (b *build) inPost() sequence.Mount {
 	for i := len(b.plan.Steps) - 1; i >= 0; i-- {
 		for _, m := range b.plan.Steps[i].Moves {
 			if m, ok := m.(sequence.Mount); ok && !m.Kind.InTailstock() {
-				return m.Inside
+				return m
 			}
 		}
 	}
-	return false
+	return sequence.Mount{}
 }
 
 // parts is how many equal parts are made; zero for a single one.
@@ -64,7 +64,7 @@ func (b *build) begin(k int) {
 		c := &b.cavities[i]
 		c.size, c.ringZero = c.aim, 0
 	}
-	b.keep = b.post == sequence.TurningTool
+	b.keep = b.inPost().Kind == sequence.TurningTool
 	b.op, b.section, b.hole = sequence.OpSetUp, nil, nil
 	b.pass, b.of = 0, 0
 	load, why := sequence.PullOut, "The end against the stop, so that all places along the work are where they were."
@@ -72,7 +72,7 @@ func (b *build) begin(k int) {
 		load, why = sequence.Blank, "Its end against the stop, so that all places along the work are where they were."
 	}
 	moves := b.stop()
-	if b.inBoreLast() { // it stands in front of the work
+	if b.inPost().Inside { // it stands in front of the work
 		moves = append(moves, b.along(b.start()-roomToLoad))
 	} else {
 		moves = append(moves, b.clearOfBar())
