@@ -77,7 +77,11 @@ func nextText(s *sequence.Step, unit calc.Length) string {
 	if (s.Phase == "" || s.Measure != nil) && label != "" {
 		return s.Title + ", " + strings.ToLower(label+" "+big)
 	}
-	return strings.TrimSpace(s.Title + " " + strings.ToLower(big))
+	next := strings.ToLower(big)
+	if strings.HasSuffix(s.Title, next) { // "go back" is no more back for being said twice
+		return s.Title
+	}
+	return s.Title + " " + next
 }
 
 // sizes are the diameters of the work in words: "now 22, then 21.16, end 15.979 mm".

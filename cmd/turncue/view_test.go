@@ -115,6 +115,17 @@ func TestSizesOnTheScreen(t *testing.T) {
 	}
 }
 
+// A word of the title is not said twice.
+func TestNextSaysItOnce(t *testing.T) {
+	w, err := load("../../testdata/jobs/tripod-screw.toml", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := nextText(&w.plan.Steps[w.plan.Index("s1/thread/pass2/return")], w.plan.Unit); got != "thread: go back" {
+		t.Errorf("%q", got)
+	}
+}
+
 // What is next is understood without seeing its screen.
 func TestNextIsUnderstood(t *testing.T) {
 	w, err := load("", "")
