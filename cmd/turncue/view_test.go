@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"turncue/calc"
 	"turncue/sequence"
 	"turncue/sequence/runner"
 )
@@ -144,5 +145,71 @@ func TestNextIsUnderstood(t *testing.T) {
 		if got := nextText(&w.plan.Steps[w.plan.Index(id)], w.plan.Unit); got != want {
 			t.Errorf("%s: %q, want %q", id, got, want)
 		}
+	}
+}
+
+// Every part of several is cut from its own piece of bar: what the one before was cut to
+// says nothing of it.
+func TestSizesOfTheSecondPart(t *testing.T) {
+	w, err := load("../../testdata/jobs/four-pins.toml", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for i := range w.plan.Steps {
+		st := &w.plan.Steps[i]
+		s, ok := w.plan.SizesAt(i)
+		if !ok || st.Op != sequence.OpRough || st.Pass != 1 || st.Phase != sequence.PhaseSet || s.Now == w.job.Bar {
+			continue
+		}
+		first := true // of its part: the later sections are cut from what is roughed already
+		for k := range i {
+			if q := &w.plan.Steps[k]; q.Op == sequence.OpRough && q.Part == st.Part && q.Pass > 0 {
+				first = false
+			}
+		}
+		if first {
+			t.Errorf("%s: now %s, and the bar is %s", st.ID, s.Now, w.job.Bar)
+		}
+		seen++
+	}
+	t.Logf("%d other first cuts", seen)
+}
+
+// A reading of one part corrected later leaves those of the next as they are.
+func TestCorrectionStaysInItsPart(t *testing.T) {
+	w, err := load("../../testdata/jobs/four-pins.toml", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := runner.Start(runner.Setup{Plan: w.plan, Replan: w.replan})
+	if err != nil {
+		t.Fatal(err)
+	}
+	do := func(k runner.Kind) { s, _ = runner.Next(s, runner.Event{Kind: k}) }
+	do(runner.Begin{})
+	var first, later string // the last sizes of the same section in the first part and the second
+	for s.Phase() == runner.Running && later == "" {
+		st := s.Step()
+		switch {
+		case st.Needs != sequence.NeedReading:
+			do(runner.Advance{})
+			continue
+		case first == "" && st.Part == 1 && st.Measure.What == sequence.MeasureDiameter && st.Measure.Final:
+			first = st.ID
+		case first != "" && st.Part == 2 && st.Measure.What == sequence.MeasureDiameter && st.Measure.Final:
+			later = st.ID
+		}
+		do(runner.Reading{Value: st.Measure.Nominal})
+	}
+	if later == "" {
+		t.Fatalf("no size of a second part after %s: at %s", first, s.Step().ID)
+	}
+	for s.Step().ID != first {
+		do(runner.Back{})
+	}
+	do(runner.Reading{Value: s.Step().Measure.Nominal + calc.Micrometre})
+	if _, kept := s.Readings().Lengths[later]; !kept {
+		t.Errorf("a correction at %s took %s back", first, later)
 	}
 }
