@@ -95,7 +95,7 @@ func bare(s *Step) bool { return s.Needs == NeedPress && s.Measure == nil }
 
 // sets says that a step sets the pass that another cuts.
 func sets(s, cut *Step) bool {
-	return s.Phase == PhaseSet && s.Section == cut.Section && s.Op == cut.Op && s.Pass == cut.Pass
+	return s.Phase == PhaseSet && s.Beside(cut) && s.Op == cut.Op && s.Pass == cut.Pass
 }
 
 // order is the order of the phases within a pass.
@@ -113,7 +113,7 @@ func (p Pace) joined(steps []Step) int {
 	for ; n < len(steps); n++ {
 		s := &steps[n]
 		next := slices.Index(order, s.Phase)
-		if next <= at || !bare(s) || s.Section != first.Section || s.Op != first.Op || s.Pass != first.Pass {
+		if next <= at || !bare(s) || !s.Beside(first) || s.Op != first.Op || s.Pass != first.Pass {
 			break
 		}
 		at = next

@@ -22,7 +22,7 @@ func (p *Plan) SizesAt(i int) (s Sizes, ok bool) {
 	at := i
 	for ; at >= 0; at-- {
 		q := &p.Steps[at]
-		if q.Section != st.Section || q.Op != st.Op || q.Pass != st.Pass {
+		if !q.Beside(st) || q.Op != st.Op || q.Pass != st.Pass {
 			return s, false
 		}
 		if s.Then, ok = setTo(q); ok {
@@ -70,7 +70,7 @@ func setTo(s *Step) (x calc.Length, ok bool) {
 func (p *Plan) sizeBefore(i int) calc.Length {
 	st := &p.Steps[i]
 	for k := i - 1; k >= 0 && st.Section != ""; k-- {
-		if q := &p.Steps[k]; q.Section == st.Section {
+		if q := &p.Steps[k]; q.Beside(st) {
 			if x, ok := leftBy(q); ok {
 				return x
 			}
@@ -81,7 +81,10 @@ func (p *Plan) sizeBefore(i int) calc.Length {
 	}
 	for k := i - 1; k >= 0; k-- {
 		q := &p.Steps[k]
-		if x, ok := setTo(q); ok && q.Op == OpRough {
+		if q.Op != OpRough {
+			continue
+		}
+		if x, ok := setTo(q); ok && q.Part == st.Part {
 			return x
 		}
 		for _, m := range q.Moves {
@@ -119,7 +122,7 @@ func (p *Plan) sizeAtEnd(i int) (end calc.Length) {
 	}
 	for k := i; k < len(p.Steps); k++ {
 		q := &p.Steps[k]
-		if q.Section != st.Section {
+		if !q.Beside(st) {
 			continue
 		}
 		if st.Op == OpThread {

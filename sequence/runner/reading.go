@@ -294,11 +294,11 @@ func (s State) withdraw() State {
 // withdrawLater takes back the answers and sign-offs of the later steps of this section:
 // they were made on a part this step now says was different.
 func (s State) withdrawLater() State {
-	section := s.Step().Section
+	from := s.Step()
 	s.readings = s.Readings()
 	s.signed = maps.Clone(s.signed)
 	for i := s.pos + 1; i < len(s.plan.Steps); i++ {
-		if st := &s.plan.Steps[i]; st.Section == section {
+		if st := &s.plan.Steps[i]; st.Beside(from) {
 			delete(s.readings.Lengths, st.ID)
 			delete(s.readings.Fits, st.ID)
 			delete(s.signed, st.ID)
