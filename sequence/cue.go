@@ -384,6 +384,9 @@ func mountWords(m Mount, unit calc.Length) Cue {
 	if m.Inside && m.Diameter == 0 {
 		c = append(c, Comma, WordTurnedInside)
 	}
+	if m.Angle > 0 && m.Angle != 60*calc.Degree {
+		c = append(c, Comma, Word(m.Angle.String()))
+	}
 	if m.UpsideDown {
 		c = append(c, Comma, WordUpsideDown)
 	}

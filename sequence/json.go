@@ -180,6 +180,9 @@ func wireMove(m Move) any {
 			f["overhang_mm"] = mm(m.Overhang)
 		}
 		inside(f, m.Inside)
+		if m.Angle > 0 {
+			f["angle_deg"] = decimal(m.Angle.Degrees(), 3)
+		}
 		if m.UpsideDown {
 			f["upside_down"] = true
 		}

@@ -103,6 +103,8 @@ type Mount struct {
 	// otherwise.
 	Diameter calc.Length
 	Overhang calc.Length // how far a boring bar stands out of its clamp; zero otherwise
+	// Angle is that between the flanks of a threading tool.
+	Angle calc.Angle
 	// UpsideDown says that a tool is clamped upside down: it cuts with the spindle
 	// in reverse.
 	UpsideDown bool

@@ -255,6 +255,7 @@ const (
 // Threading out of the groove at the shoulder, and by the threading dial.
 const (
 	WordUpsideDown      Word = "upside down"
+	WordThreadStart     Word = "thread start"
 	WordForwardOut      Word = "forward, out of the groove"
 	WordReverseOut      Word = "in reverse, out of the groove"
 	WordReverseToGroove Word = "in reverse, back to the groove, and off"

@@ -20,6 +20,8 @@ type history struct {
 	cut      *Thread
 	root     calc.Length // diameter the tip reached
 	cutAt    *sequence.Step
+	start    int // which start the present pass cuts, from 0
+	starts   []startCut
 	tip      string
 	turned   calc.Length
 	window   thread.Depth
@@ -27,6 +29,13 @@ type history struct {
 	depthErr error
 
 	leadSaid, depthSaid, endSaid bool // faults are said once a thread
+}
+
+// startCut is one of the threads that run side by side.
+type startCut struct {
+	passes int
+	root   calc.Length // diameter the tip reached
+	by     *sequence.Step
 }
 
 // turnedCut is one cut that took a section's diameter down.

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"fmt"
+
 	"turncue/calc"
 	"turncue/calc/fit"
 	"turncue/sequence"
@@ -302,9 +304,14 @@ func (j judge) thread(k int) {
 	if h.depthErr != nil {
 		return // said when it was cut
 	}
-	n := 0
-	if h.cutAt != nil {
-		n = h.cutAt.N
+	for i, c := range h.starts {
+		what, n, got := "thread depth", 0, calc.Length(0)
+		if len(h.starts) > 1 {
+			what = fmt.Sprintf("thread depth of start %d", i+1)
+		}
+		if c.passes > 0 {
+			got, n = (d-c.root)/2, c.by.N
+		}
+		j.size(k, what, got, fit.Limits{Min: h.window.Start, Max: h.window.Limit}, n)
 	}
-	j.size(k, "thread depth", (d-h.root)/2, fit.Limits{Min: h.window.Start, Max: h.window.Limit}, n)
 }

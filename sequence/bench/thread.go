@@ -29,6 +29,10 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	if !h.leadSaid {
 		h.leadSaid = !b.checkLead(m, t, k)
 	}
+	if a := b.tool.Angle; a != t.Angle && (a != 0 || t.Angle != 60*calc.Degree) && !h.depthSaid {
+		h.depthSaid = true
+		b.fault(ToSize, "%s is cut with a tool of %s between its flanks, it has %s", t, a, t.Angle)
+	}
 	turned := b.work.At(b.layout.body[k])
 	h.limits(t, b.tool.Tip, turned)
 	if h.depthErr != nil && !h.depthSaid {
@@ -47,12 +51,13 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	}
 }
 
-// deepest is the diameter the tip has reached in a thread turned to a diameter.
+// deepest is the diameter the tip has reached in the start of a thread that is cut now,
+// turned to a diameter.
 func (h *history) deepest(turned calc.Length) calc.Length {
-	if h.cut == nil {
+	if h.cut == nil || h.start >= len(h.starts) || h.starts[h.start].passes == 0 {
 		return turned
 	}
-	return min(h.root, turned)
+	return min(h.starts[h.start].root, turned)
 }
 
 // direction is the check that the spindle turns the way that cuts this thread: the
@@ -240,14 +245,34 @@ func (b *lathe) inStep(k int) {
 			b.spoiled[b.job.Sections[k].Name] = true
 		}
 	}
-	moved := (b.top.stands - h.top).Abs()
-	if n := lead.Length(); n > 0 {
-		moved %= n
-		moved = min(moved, n-moved)
+	b.beside(k, lead)
+}
+
+// beside settles which of a thread's starts a pass cuts: the top slide stands a whole
+// number of pitches from where the first was cut, give or take what makes the thread
+// thicker, by its cotangent, than a third of the pitch diameter's tolerance (common
+// practice). With one start it stands where it stood.
+func (b *lathe) beside(k int, lead calc.Lead) {
+	h, t := &b.sections[k], b.job.Sections[k].Thread
+	turn, pitch := lead.Length(), t.Pitch.Length()
+	if turn <= 0 || pitch <= 0 {
+		return
 	}
-	if moved > 10*same {
-		b.fault(InStep, "the top slide was moved: this pass is %s beside the ones before", moved)
-		h.top = b.top.stands
+	moved := ((b.top.stands-h.top)%turn + turn) % turn
+	start := int((moved + pitch/2) / pitch)
+	off := (moved - calc.Length(start)*pitch).Abs()
+	h.start = start % max(1, t.Starts)
+	least := 10 * same
+	if t.Starts > 1 {
+		if l, err := t.Limits(); err == nil {
+			least = max(least, calc.Millimetres(l.Pitch.Tolerance().Millimetres()*math.Tan((t.Angle/2).Radians())/3))
+		}
+	}
+	if off > least {
+		b.fault(InStep, "the top slide was moved: this pass is %s beside the ones before", off)
+		if t.Starts <= 1 {
+			h.top = b.top.stands
+		}
 	}
 }
 
@@ -263,6 +288,13 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	if b.x() < h.root {
 		h.root, h.cutAt = b.x(), b.step
 	}
+	if len(h.starts) == 0 {
+		h.starts = make([]startCut, max(1, b.job.Sections[k].Thread.Starts))
+	}
+	if s := &h.starts[h.start]; s.passes == 0 || b.x() < s.root {
+		s.root, s.by = b.x(), b.step
+	}
+	h.starts[h.start].passes++
 	h.cut.Depth, h.cut.Passes = (turned-h.root)/2, h.passes
 	h.cut.From, h.cut.To = min(m.From, m.To), max(m.From, m.To)
 	if b.gears != nil {

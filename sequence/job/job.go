@@ -176,5 +176,6 @@ type Tool struct {
 	UpsideDown bool
 	Thread     *thread.Thread // of a tap; nil for the others
 	LeadIn     calc.Length    // length of a tap's tapered end; zero: four pitches, as a second tap
+	Angle      calc.Angle     // of a threading tool, between its flanks; 60 degrees unless given
 	Pos        Pos
 }

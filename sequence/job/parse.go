@@ -386,7 +386,7 @@ func (p *jobParser) thread(st *stretch) {
 		a.fault("inside-thread", t.String(), outside.String())
 		return
 	}
-	if t.Starts > 1 {
+	if t.Starts > 1 && t.LeftHand {
 		a.fault("multi-start", t.String(), strconv.Itoa(t.Starts))
 	}
 	to, err := t.TurnTo()

@@ -22,6 +22,7 @@ var toolFields = []field{
 	{"upside_down", `true`},
 	{"thread", `"M6"`},
 	{"lead_in", `"4 mm"`},
+	{"angle", `"60 deg"`},
 }
 
 // The kinds of tool.
@@ -47,7 +48,7 @@ var toolKeys = map[string]map[string]bool{
 	KindTurning:     {"hand": false},
 	KindGrooving:    {"width": true, "reach": false},
 	KindParting:     {"width": true, "reach": false},
-	KindThreading:   {"tip": true, "width": false, "upside_down": false},
+	KindThreading:   {"tip": true, "width": false, "upside_down": false, "angle": false},
 	KindChamfer:     {"edge": false},
 	KindCentreDrill: {"size": true},
 	KindDrill:       {"size": true},
@@ -133,6 +134,10 @@ func (p *latheParser) tool(t *table) Tool {
 	}
 	out.LeadIn = s.get("lead_in").length(maxWidth)
 	out.UpsideDown = s.get("upside_down").truth(false)
+	out.Angle = s.get("angle").flanks()
+	if out.Kind == KindThreading && out.Angle == 0 {
+		out.Angle = 60 * calc.Degree
+	}
 	return out
 }
 
@@ -155,6 +160,16 @@ func (p *latheParser) tapThread(a arg) *thread.Thread {
 		t = t.Mate()
 	}
 	return &t
+}
+
+// flanks is the angle between the flanks of a threading tool, zero when there is none.
+func (a arg) flanks() calc.Angle {
+	text := a.word("60 deg", "55 deg", "47.5 deg", "30 deg", "29 deg")
+	v, err := calc.ParseAngle(text)
+	if text == "" || err != nil {
+		return 0
+	}
+	return v
 }
 
 // toolTip is the tip of a real tool: a size, not a share of a pitch.

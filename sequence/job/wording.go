@@ -71,7 +71,7 @@ var wordings = map[string]wording{
 	"hole-zone":         {"{0} {1} is the tolerance of a hole", "an outside diameter has a small letter: write {0} {2}"},
 	"thread":            {"thread: {0}", "{1}"},
 	"inside-thread":     {"{0} is an inside thread", "only outside threads are cut here: write {1}"},
-	"multi-start":       {"{0} has {1} starts", "only single-start threads are planned: turn this one without a plan"},
+	"multi-start":       {"{0} has {1} starts and is left-hand", "a left-hand thread begins in its groove, where there is no room to move from start to start: only one start is planned"},
 	"larger-than-bar":   {"{0} is larger than the bar of {1}", "take a bar of at least {2}"},
 	"no-clean-up":       {"{0} leaves {1} on diameter to turn off a bar of {2}", "leave the bar as it is with as_bar = true, or take a bar of at least {3}"},
 	"thinner-behind":    {"section {0}, {1}, is thinner than section {2} in front of it, {3}", "turn it from the other end: from one end the part may only get thicker towards the chuck"},

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turncue/calc"
+	"turncue/calc/fit"
 	"turncue/calc/thread"
 	"turncue/sequence/job"
 )
@@ -135,7 +136,8 @@ type writtenMove struct {
 	Whole                                                            int     `json:"whole_turns"`
 	Lash                                                             float64 `json:"lash_turns"`
 	Cutting                                                          bool
-	UpsideDown                                                       bool `json:"upside_down"`
+	UpsideDown                                                       bool    `json:"upside_down"`
+	Angle                                                            float64 `json:"angle_deg"`
 	Backward, Anywhere                                               bool
 	Lines                                                            []int
 }
@@ -172,23 +174,26 @@ type pencil struct {
 	carriageSet  bool
 	shift        float64 // what readings put the places along right by, in this section
 
-	bar    float64
-	dia    []float64 // of each section
-	ends   []float64 // its shoulder
-	groove [][3]float64
-	cuts   [][]pencilCut // of each section
-	since  []pencilCut   // what was read since the last of them
-	right  []bool        // and it was inside the limits
-	depth  []float64     // least x of thread passes
-	tip    []string
-	passes []int
-	grip   []int
-	grips  int
-	opened bool // the present grip came of opening the half-nuts alone
-	lines  []int
-	first  [][]int   // lines its first pass was closed on
-	nose   []float64 // chamfer as cut
-	cutoff float64
+	bar     float64
+	dia     []float64 // of each section
+	ends    []float64 // its shoulder
+	groove  [][3]float64
+	cuts    [][]pencilCut // of each section
+	since   []pencilCut   // what was read since the last of them
+	right   []bool        // and it was inside the limits
+	depth   []float64     // least x of thread passes
+	tip     []string
+	passes  []int
+	grip    []int
+	grips   int
+	opened  bool // the present grip came of opening the half-nuts alone
+	lines   []int
+	starts  [][]float64 // least x of each start
+	topAt   float64     // where the top slide stands in its ways
+	zeroTop float64
+	first   [][]int   // lines its first pass was closed on
+	nose    []float64 // chamfer as cut
+	cutoff  float64
 
 	turned2 bool    // the part has been turned round
 	inHand  float64 // its length as measured before that; zero for not read
@@ -221,7 +226,7 @@ func secondOpinion(text []byte, want wanted) []string {
 	n := len(want.sections)
 	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), depth: make([]float64, n), tip: make([]string, n),
-		passes: make([]int, n), grip: make([]int, n), first: make([][]int, n), nose: make([]float64, n)}
+		passes: make([]int, n), grip: make([]int, n), first: make([][]int, n), starts: make([][]float64, n), nose: make([]float64, n)}
 	own := -1
 	for _, s := range p.Steps {
 		c.id, c.own = s.ID, -1
@@ -556,6 +561,7 @@ func (c *pencil) slide(m writtenMove) {
 	if c.topZeroed && m.Approach == "in" && *m.Z < c.z-tiny || m.Approach == "out" && *m.Z > c.z+tiny {
 		c.say("the top slide goes %s from %.3f to %.3f", m.Approach, c.z, *m.Z)
 	}
+	c.topAt += *m.Z - c.z
 	c.z = *m.Z
 	if m.Dial != nil && math.Abs(c.topZero+m.inMM(r)-c.z) > r.division/2+tiny {
 		c.say("the top ring says %.3f, the tool is to be at %.3f", c.topZero+m.inMM(r), c.z)
@@ -669,7 +675,7 @@ func (c *pencil) threadCut(m writtenMove) {
 	// third of the pitch diameter's tolerance is the most (common practice).
 	nut := min(c.want.sections[k].length[1], t.Nominal.Millimetres())
 	limits, _ := t.Limits()
-	if lead := t.Lead.Millimetres(); math.Abs(c.gears/lead-1)*nut*math.Sqrt(3) > limits.Pitch.Tolerance().Millimetres()/3+tiny {
+	if lead := t.Lead.Millimetres(); math.Abs(c.gears/lead-1)*nut/math.Tan(t.Angle.Radians()/2) > limits.Pitch.Tolerance().Millimetres()/3+tiny {
 		c.say("the gears cut %.5f, wanted %.5f", c.gears, lead)
 	}
 	c.driven(m)
@@ -689,6 +695,20 @@ func (c *pencil) threadCut(m writtenMove) {
 	}
 	if c.passes[k] == 0 {
 		c.first[k] = c.lines
+		c.zeroTop = c.topAt
+		c.starts[k] = make([]float64, max(1, t.Starts))
+	}
+	lead, pitch := t.Lead.Millimetres(), t.Pitch.Millimetres()
+	along := math.Mod(math.Mod(c.topAt-c.zeroTop, lead)+lead, lead)
+	start := math.Round(along / pitch)
+	if math.Abs(along-start*pitch) > 0.03 {
+		c.say("cut %.3f beside start %.0f", along-start*pitch, start+1)
+	}
+	if s := &c.starts[k][int(start)%len(c.starts[k])]; *s == 0 || c.x < *s {
+		*s = c.x
+	}
+	if a := t.Angle.Degrees(); math.Abs(c.tool.Angle-a) > tiny {
+		c.say("cut with a tool of %.1f degrees, %s has %.1f", c.tool.Angle, t, a)
 	}
 	if c.passes[k] > 0 && c.grip[k] != c.grips && !(c.opened && c.finds(c.first[k])) {
 		c.say("the half-nuts were opened between passes")
@@ -905,8 +925,8 @@ func (c *pencil) equal(i int) {
 }
 
 // pitchDiameter works back from the deepest pass and the tip to the pitch diameter:
-// a point would reach H/2 below the pitch line, H = P cos 30; a flat f stops f cos 30
-// short of a point, a radius r stops r short (ISO 68-1).
+// with a the half angle of the flanks, a point would reach P / (4 tan a) below the pitch
+// line; a flat f stops f / (2 tan a) short of a point, a radius r by r (1 / sin a - 1).
 func (c *pencil) pitchDiameter(i int) {
 	t := c.want.sections[i].thread
 	limits, err := t.Limits()
@@ -920,10 +940,20 @@ func (c *pencil) pitchDiameter(i int) {
 		c.say("%v", err)
 		return
 	}
-	h := p * math.Sqrt(3) / 2
-	short := tip.Radius.Millimetres() + tip.Flat.Millimetres()*math.Sqrt(3)/2
-	d2 := c.depth[i] + h - 2*short
-	if d2 < limits.Pitch.Min.Millimetres()-tiny || d2 > limits.Pitch.Max.Millimetres()+tiny {
-		c.say("pitch diameter of %s is %.4f, wanted %s to %s", t, d2, limits.Pitch.Min, limits.Pitch.Max)
+	half := t.Angle.Radians() / 2
+	short := tip.Radius.Millimetres()*(1/math.Sin(half)-1) + tip.Flat.Millimetres()/(2*math.Tan(half))
+	for n, x := range c.starts[i] {
+		if x == 0 {
+			c.say("start %d of %s is never cut", n+1, t)
+			continue
+		}
+		c.pitchOf(t, limits.Pitch, x+p/(2*math.Tan(half))-2*short)
+	}
+}
+
+// pitchOf holds a pitch diameter against its limits.
+func (c *pencil) pitchOf(t *thread.Thread, want fit.Limits, d2 float64) {
+	if d2 < want.Min.Millimetres()-tiny || d2 > want.Max.Millimetres()+tiny {
+		c.say("pitch diameter of %s is %.4f, wanted %s to %s", t, d2, want.Min, want.Max)
 	}
 }

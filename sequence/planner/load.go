@@ -196,8 +196,12 @@ func (b *build) turningTool() job.Tool {
 // them where drive, jaws or work do not bear those.
 func (b *build) passDepths(t *threading) ([]calc.Length, error) {
 	m := b.stands(0, 0)
+	law := thread.ConstantArea
+	if t.v.sec.Thread.Angle < 45*calc.Degree { // the chip is wide from the first pass on
+		law = thread.Falling
+	}
 	for first := b.threadCut(t.v.sec.Thread.Pitch); ; first = first * 4 / 5 {
-		depths, err := thread.Passes(thread.PassPlan{Total: t.depth.Aim, First: first, Smallest: leastCut, Graduation: t.graduate})
+		depths, err := thread.Passes(thread.PassPlan{Total: t.depth.Aim, First: first, Smallest: leastCut, Graduation: t.graduate, Law: law})
 		if err != nil {
 			return nil, err
 		}
@@ -205,7 +209,13 @@ func (b *build) passDepths(t *threading) ([]calc.Length, error) {
 		if share <= 1 {
 			return depths, nil
 		}
-		if first < leastCut {
+		if least := max(leastCut, t.graduate); first*4/5 >= least {
+			continue
+		}
+		if share*loadShare <= 1 {
+			return depths, nil // the ring is no finer, and it bears them
+		}
+		if first < leastCut || first*4/5 < t.graduate {
 			return nil, fmt.Errorf("the passes of %s are held back %s", t.v.sec.Thread, ruled)
 		}
 	}

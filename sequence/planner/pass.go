@@ -57,7 +57,7 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 		b.checkScratch(t)
 	}
 	b.add(id+"/return", back)
-	b.z = t.start
+	b.z = t.start + t.index
 	if check && t.inside != nil {
 		b.makeRoom(t, id+"/room")
 		b.checkScratch(t)
@@ -75,13 +75,13 @@ func (t *threading) out(depth calc.Length) calc.Length {
 
 // passSteps are the cut of a pass and its way back, by the way chosen.
 func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
-	from := t.start
+	from := t.start + t.index
 	if t.inside != nil {
 		from = b.z // or where room was made
 	}
 	travel := (t.end - from).Abs()
 	along := sequence.Carriage{From: from, To: t.end, By: sequence.ByHalfNut, PerRev: t.lead, Cutting: true}
-	home := sequence.Carriage{From: t.end, To: t.start, By: sequence.ByHalfNut, PerRev: t.lead}
+	home := sequence.Carriage{From: t.end, To: t.start + t.index, By: sequence.ByHalfNut, PerRev: t.lead}
 	cut = sequence.Step{
 		Phase: sequence.PhaseCut, RunsInto: sequence.IntoGroove, Hand: hand("start_stop"),
 		Why: "Power off when you see the tool in the groove and let it coast there. Nothing here tells you when: your eye does.",

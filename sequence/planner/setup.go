@@ -253,7 +253,11 @@ func (b *build) needs(s *sequence.Step, add func(string)) {
 				continue
 			}
 			if m.Kind == sequence.ThreadingTool || m.Kind == sequence.InsideThreadingTool {
-				add("thread gauge, 60 degrees")
+				angle := m.Angle
+				if angle == 0 {
+					angle = 60 * calc.Degree
+				}
+				add(fmt.Sprintf("thread gauge, %g degrees", angle.Degrees()))
 			}
 			switch {
 			case m.Kind == sequence.TapTool:

@@ -45,6 +45,7 @@ type threading struct {
 	train    gear.Train
 	graduate calc.Length // depth on radius of one division of the cross-slide ring
 	inside   *insideCut  // how it is cut in a bore; nil outside
+	index    calc.Length // how far the top slide stands from where the first start was cut
 }
 
 // threads cuts every thread of the part.
@@ -64,7 +65,7 @@ func (b *build) threads() {
 			continue
 		}
 		m := b.mount(t.tool, sequence.ThreadingTool, "tip")
-		m.UpsideDown = t.cut == sequence.Reverse
+		m.UpsideDown, m.Angle = t.cut == sequence.Reverse, flanks(t.tool)
 		again := tools > 0 && m == mounted
 		if !again {
 			id := "thread/tool"
@@ -97,7 +98,7 @@ func (b *build) mountThreading(id string, m sequence.Mount, t job.Tool) {
 func (b *build) prepare(v *level) (*threading, bool) {
 	s := v.sec
 	th := *s.Thread
-	tool, ok := b.tool(sequence.ThreadingTool, s, s.Thread.String())
+	tool, ok := b.threader(v)
 	if !ok {
 		return nil, false
 	}
@@ -120,6 +121,7 @@ func (b *build) prepare(v *level) (*threading, bool) {
 		b.refuse(s, "hold it in the chuck alone: support = \"chuck\" with a shorter stick-out", "a pass of %s starts in front of the end, where the centre stands", s.Thread)
 		return nil, false
 	}
+	b.helix(s)
 	t := &threading{v: v, tool: tool, depth: depth, graduate: b.cross.dial.Division()}
 	if !b.runsClear(t) {
 		return nil, false
@@ -198,6 +200,9 @@ func (b *build) touchThread(t *threading, again bool) {
 		why = "The start of every pass: the point over the groove, nearer its shoulder. The eye places it. Wound out so far, the tool clears what stands behind the groove too."
 	}
 	moves = []sequence.Move{b.crossOut(max(0, t.clear-t.v.size) / 2), b.along(t.start)}
+	if t.starts() > 1 {
+		moves = append(moves, b.zeroIndex(t)...)
+	}
 	b.add("thread/place", sequence.Step{
 		Moves: append(moves, b.stop()...), Hand: hand("dial_set", "start_stop"), Why: why,
 	})
@@ -277,8 +282,6 @@ func (b *build) cutThread(t *threading) {
 		})
 	}
 	first := b.cross.dial.Snap(max(scratch, t.graduate))
-	b.pass, b.of = 0, 0
-	b.threadPass(t, "thread/scratch", first, sequence.Cue{sequence.WordScratchPass}, true)
 	depths, err := b.passDepths(t)
 	if err != nil {
 		b.refuse(t.v.sec, "a finer ring or a deeper first pass is needed", "%v", err)
@@ -301,13 +304,26 @@ func (b *build) cutThread(t *threading) {
 	for len(depths) > 0 && depths[0] <= first {
 		depths = depths[1:]
 	}
-	for i, d := range depths {
-		b.pass, b.of = i+1, len(depths)
-		b.threadPass(t, fmt.Sprintf("thread/pass%d", i+1), d, nil, false)
-	}
 	b.pass, b.of = 0, 0
-	for i := range springPasses {
-		b.threadPass(t, fmt.Sprintf("thread/spring%d", i+1), total, sequence.Cue{sequence.WordSpringPass, sequence.Comma, sequence.WordTheSameAgain}, false)
+	for k := range t.starts() {
+		id, opening := "thread", sequence.Cue{sequence.WordScratchPass}
+		if t.starts() > 1 {
+			id = fmt.Sprintf("thread/start%d", k+1)
+			opening = sequence.Cue{sequence.WordThreadStart, sequence.CountWord(1, t.starts()), sequence.Comma, sequence.WordScratchPass}
+		}
+		if k == 0 {
+			b.threadPass(t, "thread/scratch", first, opening, true)
+		} else {
+			b.indexTo(t, id+"/index", k)
+		}
+		for i, d := range depths {
+			b.pass, b.of = i+1, len(depths)
+			b.threadPass(t, fmt.Sprintf("%s/pass%d", id, i+1), d, nil, false)
+		}
+		b.pass, b.of = 0, 0
+		for i := range springPasses {
+			b.threadPass(t, fmt.Sprintf("%s/spring%d", id, i+1), total, sequence.Cue{sequence.WordSpringPass, sequence.Comma, sequence.WordTheSameAgain}, false)
+		}
 	}
 	b.gauge(t, total)
 	b.endThread(t)
@@ -348,7 +364,7 @@ func (b *build) gauge(t *threading, depth calc.Length) {
 			return
 		}
 		depth = next
-		b.threadPass(t, fmt.Sprintf("thread/more%d", k), depth, sequence.Cue{sequence.WordOneMore}, false)
+		b.oneMore(t, fmt.Sprintf("thread/more%d", k), depth)
 	}
 }
 
@@ -383,7 +399,7 @@ func (t *threading) passTime(travel calc.Length) time.Duration {
 
 // checkScratch measures the scratched line over a count of threads.
 func (b *build) checkScratch(t *threading) {
-	pitch := t.v.sec.Thread.Pitch
+	pitch := t.v.sec.Thread.Lead // of several starts only one is marked
 	usable := t.v.to - t.v.sec.Undercut.Width.Max - t.v.from
 	n := 10
 	if turns, err := pitch.Turns(usable); err == nil {

@@ -168,12 +168,11 @@ func (b *build) root(v *level) (root calc.Length, tip string, ok bool) {
 	if v.sec.Thread == nil {
 		return 0, "", false
 	}
-	tip = b.job.Tip
-	for _, t := range b.lathe.Tools {
-		if t.Kind == string(sequence.ThreadingTool) && tip == "" {
-			tip = t.Tip
-		}
+	t, ok := b.threader(v)
+	if !ok {
+		return 0, "", false
 	}
+	tip = b.tipOf(t)
 	shape, err := thread.ParseTip(tip, v.sec.Thread.Pitch)
 	if err != nil {
 		return 0, "", false

@@ -87,6 +87,8 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 	case job.WayAway:
 		t.cut, t.back = sequence.Reverse, sequence.Forward
 		switch {
+		case s.Thread.Starts > 1:
+			return "it has more than one start, and in the groove there is no room to move from one to the next", "leave threading out"
 		case left:
 			return "a left-hand thread runs away from the shoulder as it is, the tool the right way up", "leave threading out"
 		case b.lathe.Chuck == job.ChuckScrewed:
@@ -111,6 +113,9 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 // placePasses settles where the passes start and end.
 func (b *build) placePasses(t *threading, width calc.Length) {
 	front := -max(t.lead.Travel(calc.Whole(startLeads)), 5*calc.Millimetre)
+	if n := t.starts(); n > 1 { // the last start begins so much nearer
+		front -= calc.Length(n-1) * (t.v.sec.Thread.Pitch.Length() + b.top.dial.Division())
+	}
 	if b.inches() {
 		front = front.Floor(calc.Inch / 10)
 	} else {
@@ -164,7 +169,7 @@ func (b *build) passSpeed(t *threading, stop cutting.Stop, room calc.Length) (wh
 // upsideDown is whether a tool owned can be clamped upside down; it is taken then.
 func (b *build) upsideDown(t *threading) bool {
 	for _, o := range b.lathe.Tools {
-		if o.Kind == string(sequence.ThreadingTool) && o.UpsideDown && (o.Tip == t.tool.Tip || b.job.Tip != "" || t.tool == o) {
+		if o.Kind == string(sequence.ThreadingTool) && o.UpsideDown && o.Angle == t.tool.Angle && (o.Tip == t.tool.Tip || b.job.Tip != "" || t.tool == o) {
 			tip := t.tool.Tip
 			t.tool = o
 			t.tool.Tip = tip

@@ -49,7 +49,11 @@ func (d dice) threadedJob() string {
 			break
 		}
 		length := d.between(4*t.p+8, 4*t.p+22, 0.5)
-		fmt.Fprintf(&b, "\n[[section]]\nthread = \"M%gx%g-6g%s\"\nlength = \"%g mm\"\n", t.d, t.p, one(d, "", "", "-LH"), length)
+		text := fmt.Sprintf("M%gx%g-6g%s", t.d, t.p, one(d, "", "", "-LH"))
+		if n := one(d, 2, 3); d.in(4) {
+			text = fmt.Sprintf("M%gxPh%gP%g-6g", t.d, float64(n)*t.p, t.p)
+		}
+		fmt.Fprintf(&b, "\n[[section]]\nthread = %q\nlength = \"%g mm\"\n", text, length)
 		if d.in(3) {
 			fmt.Fprintf(&b, "undercut = { width = \"%.1f mm\", diameter = \"%.1f mm\" }\n", d.between(3*t.p, 6*t.p, 0.1), t.d-1.5*t.p-0.35)
 		} else {
@@ -130,7 +134,7 @@ func TestRandomWays(t *testing.T) {
 		}
 	}
 	t.Logf("seeds 1 to %d: %d planned, %d answers given", n, planned, answers)
-	for _, w := range []string{"forward", "forward, out of the groove", "reverse, out of the groove", "by the dial", "hand", "hand, out of the groove"} {
+	for _, w := range []string{"forward", "forward, out of the groove", "reverse, out of the groove", "by the dial", "hand", "hand, out of the groove", "more than one start"} {
 		t.Logf("%5d %s", ways[w], w)
 		if ways[w] == 0 {
 			t.Errorf("no thread was cut %s", w)
@@ -159,6 +163,9 @@ func tryWays(seed uint64) (refused string, ways []string, answers int, err error
 	for i := range j.Sections {
 		if j.Sections[i].Thread != nil {
 			ways = append(ways, wayOf(p, j.Sections[i].Name))
+			if j.Sections[i].Thread.Starts > 1 {
+				ways = append(ways, "more than one start")
+			}
 		}
 	}
 	d := throw(seed ^ 1<<44)
