@@ -430,6 +430,30 @@ var takeThreading = each(func(s string) error {
 	return err
 })
 
+// takeInsideThreading takes inside threading tools: "10 mm tip radius 0.1 mm".
+var takeInsideThreading = each(func(s string) error {
+	b := blade(s)
+	size, tip, ok := strings.Cut(b.first, " tip ")
+	if !ok {
+		return fmt.Errorf("%q does not say its tip: write such as 10 mm tip radius 0.1 mm", s)
+	}
+	if _, err := takeCounted(size); err != nil {
+		return err
+	}
+	_, err := thread.ParseTip(tip, calc.Lead{})
+	return err
+})
+
+// takeInsideGrooving takes inside grooving tools: "10 mm width 3 mm".
+var takeInsideGrooving = each(func(s string) error {
+	b := blade(s)
+	if b.width == "" {
+		return fmt.Errorf("%q does not say the width of its edge: write such as 10 mm width 3 mm", s)
+	}
+	_, err := takeCounted(b.first)
+	return err
+})
+
 // takeTurning takes turning tools: "HSS right; carbide left".
 var takeTurning = each(func(s string) error {
 	for _, f := range strings.Fields(s) {

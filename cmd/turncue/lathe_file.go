@@ -340,6 +340,27 @@ func (f *latheFile) tools() {
 			f.quoted("size", f.answers.written(l))
 		}
 	}
+	f.insideTools()
+}
+
+// insideTools writes the taps and the tools that cut inside a bore.
+func (f *latheFile) insideTools() {
+	a := f.answers
+	for _, it := range items(none(a["tools.tap"])) {
+		f.tool(job.KindTap)
+		f.quoted("thread", it)
+	}
+	for _, k := range []struct{ key, kind string }{{"tools.inside_thread", job.KindInsideThreading}, {"tools.inside_groove", job.KindInsideGrooving}} {
+		for _, it := range items(none(a[k.key])) {
+			b := blade(it)
+			size, tip, _ := strings.Cut(b.first, " tip ")
+			f.tool(k.kind)
+			f.quoted("size", size)
+			f.quoted("tip", tip)
+			f.quoted("width", b.width)
+			f.quoted("reach", b.reach)
+		}
+	}
 }
 
 // none is an answer that may be the word none.

@@ -286,6 +286,9 @@ func toolQuestions(a latheAnswers) []question {
 		list("tools.drill", "Which drills", "1 to 10 by 0.5 mm; 6.8 12 16 mm", "1/8 3/16 1/4 5/16 3/8 in", "A series is written 1 to 10 by 0.5 mm.", takeSizes),
 		list("tools.reamer", "Which reamers for the lathe", "8 10 mm", "1/4 3/8 in", "Only machine or chucking reamers, their nominal size.", takeSizes),
 		list("tools.bar", "Which boring bars: how thick each is", "8 12 mm", "5/16 1/2 in", "The shank, without the tip.", takeSizes),
+		list("tools.tap", "Which taps for threads cut by hand in the lathe", "M6; M8x1", "1/4-20 UNC", "The size stands on the shank.", takeThreads),
+		list("tools.inside_thread", "Which inside threading tools: how thick the bar of each is, and its tip", "10 mm tip radius 0.1 mm reach 40 mm", "3/8 in tip radius 0.005 in", "The shank at its thickest, then the tip as for an outside tool, then how far it may stand out where you know it.", takeInsideThreading),
+		list("tools.inside_groove", "Which inside grooving tools: how thick the bar of each is, and the width of its edge", "10 mm width 3 mm reach 40 mm", "3/8 in width 1/8 in", "An inside thread that ends in the part needs a recess of its own, which this cuts.", takeInsideGrooving),
 	}
 }
 

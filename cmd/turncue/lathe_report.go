@@ -330,8 +330,14 @@ func toolWords(t job.Tool, u calc.Length) string {
 	if t.Hand != "" {
 		s = append(s, t.Hand+"-hand")
 	}
+	if t.Thread != nil {
+		s = append(s, t.Thread.String())
+	}
 	if t.Size > 0 {
 		s = append(s, shopLength(t.Size, u))
+	}
+	if t.Edge > 0 {
+		s = append(s, "edge "+shopLength(t.Edge, u))
 	}
 	if t.Width > 0 {
 		s = append(s, shopLength(t.Width, u)+" wide")

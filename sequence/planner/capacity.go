@@ -54,6 +54,9 @@ func (b *build) checkGrip(in calc.Length) {
 func (b *build) checkSpindle() {
 	c, bar, out := &b.lathe.Capacity, b.job.Bar, b.job.StickOut
 	long := b.job.BarLength
+	if b.second != nil {
+		return // the part turned round is short, and its bar is gone
+	}
 	if c.SpindleBore > 0 && bar > c.SpindleBore {
 		b.sawn = out + b.grip()
 		thick := fmt.Sprintf("a bar of %s does not go through the spindle bore of %s", b.show(bar), b.show(c.SpindleBore))

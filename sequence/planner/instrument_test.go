@@ -296,3 +296,22 @@ func TestSteadyIsNamed(t *testing.T) {
 		}
 	}
 }
+
+// The part turned round is not the bar: it is not told to be sawn from it again.
+func TestSpindleBoreOfTheBarAlone(t *testing.T) {
+	j, l := read(t, "flange", "toolroom")
+	if j.Second == nil {
+		t.Fatal("the flange has no second setting")
+	}
+	l.Capacity.SpindleBore = 5 * mm
+	p := plan(t, j, l, sequence.Readings{})
+	n := 0
+	for _, w := range p.Warnings {
+		if strings.Contains(w, "does not go through the spindle bore") {
+			n++
+		}
+	}
+	if n != 1 {
+		t.Errorf("told %d times: %q", n, p.Warnings)
+	}
+}
