@@ -121,10 +121,14 @@ func dialText(s *sequence.Step) string {
 }
 
 func (v viewer) heading(s *sequence.Step) string {
+	text := string(s.Op)
 	if what := v.plan.What(s.Section); what != "" {
-		return fmt.Sprintf("%s, %s", s.Op, what)
+		text += ", " + what
 	}
-	return string(s.Op)
+	if s.OfParts > 0 {
+		return fmt.Sprintf("part %d of %d: %s", s.Part, s.OfParts, text)
+	}
+	return text
 }
 
 func (v viewer) length(l calc.Length) string { return string(sequence.SizeWord(l, v.plan.Unit)) }
@@ -275,6 +279,9 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 	case sequence.Mount:
 		if m.Kind == sequence.NoTool {
 			return "THE POST", "EMPTY"
+		}
+		if kind, inside := strings.CutPrefix(string(m.Kind), "inside "); inside {
+			return "INSIDE TOOL", strings.ToUpper(kind)
 		}
 		return "FIT THE TOOL", strings.ToUpper(string(m.Kind))
 	case sequence.Gears:

@@ -148,6 +148,27 @@ func TestNextIsUnderstood(t *testing.T) {
 	}
 }
 
+// Of several equal parts the screen says which one is on the lathe.
+func TestWhichPartIsShown(t *testing.T) {
+	w, err := load("../../testdata/jobs/four-pins.toml", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id, want := range map[string]string{
+		"part1/shank/rough/pass1/set": "part 1 of 4: rough, 12 mm h9",
+		"part3/shank/finish/size1":    "part 3 of 4: finish, 12 mm h9",
+	} {
+		i := w.plan.Index(id)
+		if i < 0 {
+			t.Errorf("no step %s", id)
+			continue
+		}
+		if got := (viewer{w.plan}).view(runner.Frame{Step: &w.plan.Steps[i], Phase: runner.Running}).Section; got != want {
+			t.Errorf("%s: %q, want %q", id, got, want)
+		}
+	}
+}
+
 // Every part of several is cut from its own piece of bar: what the one before was cut to
 // says nothing of it.
 func TestSizesOfTheSecondPart(t *testing.T) {
