@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"math/bits"
 	"strconv"
 	"strings"
 )
@@ -111,7 +112,44 @@ func (l Length) Decimal(unit Length, places int) string {
 	if unit <= 0 {
 		return ""
 	}
+	if s, ok := l.decimal(unit, places); ok {
+		return s
+	}
 	return big.NewRat(int64(l), int64(unit)).FloatString(max(0, places))
+}
+
+// decimal is Decimal in whole numbers; ok is false where 64 bits do not hold them.
+func (l Length) decimal(unit Length, places int) (s string, ok bool) {
+	const most = 9
+	if places < 0 || places > most {
+		return "", false
+	}
+	ten := uint64(1)
+	for range places {
+		ten *= 10
+	}
+	n := uint64(l)
+	if l < 0 {
+		n = -n
+	}
+	hi, lo := bits.Mul64(n, ten)
+	lo, carry := bits.Add64(lo, uint64(unit)/2, 0)
+	if hi += carry; hi >= uint64(unit) {
+		return "", false
+	}
+	q, _ := bits.Div64(hi, lo, uint64(unit))
+	buf := make([]byte, 0, 24)
+	if l < 0 {
+		buf = append(buf, '-')
+	}
+	buf = strconv.AppendUint(buf, q/ten, 10)
+	if places > 0 {
+		buf = append(buf, '.')
+		for rest, step := q%ten, ten/10; step > 0; step /= 10 {
+			buf = append(buf, '0'+byte(rest/step%10))
+		}
+	}
+	return string(buf), true
 }
 
 // Trimmed is [Length.Decimal] without zeros at the end: 12.5 rather than 12.500.

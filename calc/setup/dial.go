@@ -3,7 +3,9 @@ package setup
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/big"
+	"math/bits"
 
 	"turncue/calc"
 )
@@ -122,11 +124,7 @@ func (d Dial) Setting(offset calc.Length) Setting {
 		Divisions: calc.Whole(line),
 		Rest:      offset - d.lines(lines),
 	}
-	if r, err := ratio(d.exact(offset)); err == nil {
-		s.Exact = r
-	} else {
-		s.Exact = calc.Whole(lines)
-	}
+	s.Exact = d.exactly(offset, lines)
 	return s
 }
 
@@ -137,9 +135,13 @@ func (d Dial) Position(turns int, reading calc.Length) calc.Length {
 	if m <= 0 {
 		return 0
 	}
-	r := big.NewRat(int64(reading), int64(m))
-	r.Add(r, big.NewRat(int64(turns), 1))
-	return calc.Length(round(r.Mul(r, big.NewRat(int64(d.Travel), 1)))) * calc.Nanometre
+	const many = 1_000_000 // turns, and as many metres
+	if turns > many || turns < -many || reading.Abs() > maxTravel*many || m > maxTravel*many {
+		r := big.NewRat(int64(reading), int64(m))
+		r.Add(r, big.NewRat(int64(turns), 1))
+		return calc.Length(round(r.Mul(r, big.NewRat(int64(d.Travel), 1)))) * calc.Nanometre
+	}
+	return scale(d.Travel, int64(reading)+int64(turns)*int64(m), int64(m))
 }
 
 // Snap is the travel nearest to the offset that stands on a division, rounded to
@@ -157,8 +159,11 @@ func (d Dial) SnapIn(offset calc.Length) calc.Length {
 	if d.Travel <= 0 || d.Divisions < 1 {
 		return offset
 	}
-	e := d.exact(offset)
-	return d.lines(new(big.Int).Div(e.Num(), e.Denom()).Int64())
+	n := d.nearest(offset)
+	if !d.reaches(offset, n) {
+		n--
+	}
+	return d.lines(n)
 }
 
 // WholeTurnsClear is the smallest whole number of turns out that leaves a depth
@@ -178,8 +183,39 @@ func (d Dial) exact(offset calc.Length) *big.Rat {
 	return r.Mul(r, big.NewRat(int64(d.Divisions), 1))
 }
 
+// exactly is the distance in divisions; where it does not fit, the lines nearest to it.
+func (d Dial) exactly(offset calc.Length, lines int64) calc.Ratio {
+	if n, ok := times(int64(offset), int64(d.Divisions)); ok {
+		if r, err := calc.NewRatio(n, int64(d.Travel)); err == nil {
+			return r
+		}
+	}
+	if r, err := ratio(d.exact(offset)); err == nil {
+		return r
+	}
+	return calc.Whole(lines)
+}
+
 // nearest is the distance in whole divisions, halves away from zero.
-func (d Dial) nearest(offset calc.Length) int64 { return round(d.exact(offset)) }
+func (d Dial) nearest(offset calc.Length) int64 {
+	return int64(scale(offset, int64(d.Divisions), int64(d.Travel)))
+}
+
+// reaches says that so many divisions are not beyond an offset.
+func (d Dial) reaches(offset calc.Length, lines int64) bool {
+	a, fits := times(int64(offset), int64(d.Divisions))
+	b, fit := times(lines, int64(d.Travel))
+	if fits && fit {
+		return a >= b
+	}
+	return d.exact(offset).Cmp(big.NewRat(lines, 1)) >= 0
+}
+
+// times is a product; ok is false where 64 bits do not hold it. b is above zero.
+func times(a, b int64) (p int64, ok bool) {
+	p = a * b
+	return p, p/b == a
+}
 
 // lines is the true travel of so many divisions.
 func (d Dial) lines(n int64) calc.Length {
@@ -189,8 +225,34 @@ func (d Dial) lines(n int64) calc.Length {
 	return scale(d.Travel, n, int64(d.Divisions))
 }
 
-// scale is l x num / den, rounded half away from zero to the nanometre.
+// scale is l x num / den, rounded half away from zero to the nanometre; den is above
+// zero.
 func scale(l calc.Length, num, den int64) calc.Length {
+	hi, lo := bits.Mul64(magnitude(int64(l)), magnitude(num))
+	lo, carry := bits.Add64(lo, uint64(den)/2, 0)
+	if hi += carry; hi >= uint64(den) {
+		return scaleLong(l, num, den)
+	}
+	q, _ := bits.Div64(hi, lo, uint64(den))
+	if q > math.MaxInt64 {
+		return scaleLong(l, num, den)
+	}
+	if (l < 0) != (num < 0) {
+		return -(calc.Length(q) * calc.Nanometre)
+	}
+	return calc.Length(q) * calc.Nanometre
+}
+
+// magnitude is a number without its sign.
+func magnitude(n int64) uint64 {
+	if n < 0 {
+		return -uint64(n)
+	}
+	return uint64(n)
+}
+
+// scaleLong is scale where 64 bits do not hold it.
+func scaleLong(l calc.Length, num, den int64) calc.Length {
 	r := new(big.Rat).SetFrac(big.NewInt(num), big.NewInt(den))
 	return calc.Length(round(r.Mul(r, big.NewRat(int64(l), 1)))) * calc.Nanometre
 }
