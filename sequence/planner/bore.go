@@ -40,6 +40,15 @@ type cavity struct {
 	end      calc.Length // z where boring passes end
 	size     calc.Length // diameter as measured, or as planned until it is
 	ringZero calc.Length // where the cross-slide ring stood for the last cut
+	floor    calc.Length // z of its step as measured; zero until it is
+}
+
+// step is where the step of a bore lies: as measured, or as planned until it is.
+func (c *cavity) step() calc.Length {
+	if c.floor > 0 {
+		return c.floor
+	}
+	return c.bore.Depth.Mid()
 }
 
 // hollow settles the places of the bores.
@@ -488,12 +497,16 @@ func (b *build) boreDepth(c *cavity, behind calc.Length, t job.Tool) {
 	if got := b.depthSize(1, m); got != nil {
 		if step = *got; step >= d.Min { // deep enough as it is
 			m.Final, m.Nominal, m.Min = true, d.Mid(), d.Min
+			c.floor = step
 			return
 		}
 	}
 	for k := 1; ; k++ {
 		b.faceStep(c, behind, t, k, step)
 		got := b.depthSize(k+1, &sequence.Measure{Nominal: d.Mid(), Min: d.Min, Max: d.Max, Final: true})
+		if got != nil {
+			c.floor = *got
+		}
 		if got == nil || *got >= d.Min {
 			return
 		}

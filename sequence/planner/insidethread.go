@@ -159,7 +159,7 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 		return nil, false
 	}
 	tool.Width = vee(&tool, d.Thread)
-	groove, long, to := d.Recess, d.Depth, d.Depth.Mid()
+	groove, long, to := d.Recess, d.Depth, c.step()
 	if d.Through {
 		long.Nominal = b.levels[len(b.levels)-1].to
 		to = c.end - tool.Width/2
@@ -358,7 +358,7 @@ func (b *build) recess() {
 		}
 	}
 	b.add("recess/clear", sequence.Step{Moves: []sequence.Move{in(), b.along(b.start())}, Hand: hand("dial_set"), Why: "Out of the hole: the next place is reached from in front."})
-	depth := d.Depth.Mid()
+	depth := c.step()
 	meet := calc.Mid(behind, c.size)
 	moves := b.boreTo(meet, false)
 	b.add("recess/step", sequence.Step{
