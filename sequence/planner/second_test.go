@@ -151,6 +151,10 @@ func drawBothEnds(seed uint64) drawn {
 		return drawn{lathe: d.boringLathe(), job: b.String()}
 	}
 	size := held - d.between(1, 5, 0.5)
+	if !whole && !bored && held > 13 && collar > 12 && d.in(4) {
+		fmt.Fprintf(&b, "\n[[second.section]]\nthread = %q\nlength = \"10 mm\"\nundercut = \"regular\"\n", one(d, "M8x1", "M10x1", "M12x1"))
+		return drawn{lathe: d.boringLathe(), job: b.String()}
+	}
 	if whole {
 		fmt.Fprintf(&b, "\n[[second.section]]\ndiameter = \"%g mm %s\"\nlength = \"%g mm\"\nchamfer = \"0.5 mm\"\n", bar-2, one(d, "h8", "h9", ""), collar)
 		return drawn{lathe: d.boringLathe(), job: b.String()}
