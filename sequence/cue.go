@@ -176,6 +176,8 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		return plungeWords(s, m)
 	case Tailstock:
 		return tailstockWords(m, unit)
+	case Saw:
+		return Cue{WordSawOff, LengthWord(m.Z, unit, 1), WordFromEnd}
 	case Gauge:
 		if m.Inside {
 			return Cue{WordTryPlug, FullStop, WordFitsTightLoose}

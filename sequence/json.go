@@ -248,6 +248,8 @@ func wireMove(m Move) any {
 		if !m.PerRev.IsZero() {
 			f["per_rev_mm"] = leadMM(m.PerRev)
 		}
+	case Saw:
+		f["z_mm"] = mm(m.Z)
 	case Gauge:
 		f["what"], f["with"] = m.What, m.With
 		inside(f, m.Inside)

@@ -282,6 +282,10 @@ type Tailstock struct {
 	PerRev   calc.Lead   // intended hand feed; zero where none is given
 }
 
+// Saw cuts the bar through with a hacksaw, the spindle standing: Z is the side of the cut
+// towards the free end.
+type Saw struct{ Z calc.Length }
+
 // Gauge tries a gauge or the mating part.
 type Gauge struct {
 	What, With string
@@ -306,6 +310,7 @@ func (Shift) Do() string     { return "slide" }
 func (Carriage) Do() string  { return "carriage" }
 func (Plunge) Do() string    { return "plunge" }
 func (Tailstock) Do() string { return "tailstock" }
+func (Saw) Do() string       { return "saw" }
 func (Gauge) Do() string     { return "gauge" }
 func (Inspect) Do() string   { return "measure" }
 

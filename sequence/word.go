@@ -281,6 +281,7 @@ const (
 	WordShoulder  Word = "shoulder to length"
 	WordDeburr    Word = "break the sharp edges"
 	WordPartOff   Word = "part off"
+	WordSawOff    Word = "saw it off at"
 	WordFinished  Word = "the part is finished"
 	WordClean     Word = "clean the lathe"
 	WordCentre    Word = "centre drill the end"
