@@ -213,7 +213,7 @@ func (p *jobParser) boreGeometry() {
 		if h.Through && i < len(p.hollows)-1 {
 			h.at.fault("bore-through-first", h.number, p.hollows[i+1].number)
 		}
-		if h.Through && !p.job.PartOff {
+		if h.Through && !p.job.PartOff && p.job.Second == nil {
 			h.at.fault("bore-not-parted")
 		}
 		if total > 0 && p.lengthsKnown() {

@@ -30,6 +30,7 @@ type Job struct {
 	Face      calc.Length // to come off the raw end; 0.5 mm unless given
 	Centre    bool        // the free end is held on the tailstock centre
 	PartOff   bool        // the finished part is parted off; default true
+	Sawn      bool        // in [Job.First]: it comes off by the saw, not by the blade
 	Lathe     string      // path of the lathe file, from the job's folder; "" names none
 	Tip       string      // tip of the threading tool; "" takes the lathe's tool
 	Threading Way         // how threads are cut; "" leaves it to the lathe and the thread

@@ -13,7 +13,7 @@ type Second struct {
 	Pos      Pos
 	Held     string      // the section the jaws close on, or the bore the mandrel goes through
 	By       Holding     // what holds it
-	Face     calc.Length // left on the length for it; 0.5 mm unless given
+	Face     calc.Length // left on the length for it; 0.5 mm unless given, behind a saw 1.5 mm
 	RunOut   calc.Length // most the indicator may swing; from the kind of holding unless given
 	Sections []Section   // from the new free end; cut from the last section of the first setting
 	Chamfer  calc.Length // of the new free end where nothing is turned there
@@ -38,6 +38,8 @@ var holdsTo = map[Holding]calc.Length{
 }
 
 const (
+	// sawFace is the least that is left on a sawn end for facing.
+	sawFace   = 1500 * calc.Micrometre
 	maxRunOut = calc.Millimetre
 	// ShoulderGap is what stays free between the jaws and the shoulder in front of
 	// them, so that it can be seen and measured.
@@ -77,6 +79,7 @@ func (j *Job) First() *Job {
 	}
 	one := *j
 	one.Second = nil
+	one.PartOff, one.Sawn = true, !j.PartOff
 	one.Overall.Nominal = 0
 	one.Sections = slices.Clone(j.Sections)
 	last := &one.Sections[len(one.Sections)-1].Length
@@ -103,13 +106,18 @@ func (p *jobParser) second() {
 		return "", ""
 	})
 	two := &Second{Pos: a.table.pos, Face: defaultFace}
+	if !p.job.PartOff {
+		two.Face = sawFace
+	}
 	held := s.need("held")
 	two.Held = held.name()
 	by := s.need("by")
 	two.By = Holding(by.word(string(InThreeJaw), string(InFourJaw), string(InSoftJaws), string(OnMandrel)))
 	face := s.get("face")
 	if face.value != nil {
-		two.Face = face.length(maxFace)
+		if two.Face = face.length(maxFace); !p.job.PartOff && two.Face > 0 && two.Face < sawFace {
+			face.fault("second-saw-face", p.show(two.Face), p.show(sawFace))
+		}
 	}
 	two.RunOut = holdsTo[two.By]
 	if r := s.get("run_out"); r.value != nil {
@@ -130,8 +138,8 @@ func (p *jobParser) second() {
 	p.secondHeld(held, by)
 	p.secondSections(q, chamfer)
 	switch {
-	case !p.job.PartOff:
-		p.fault("second-not-parted", two.Pos)
+	case p.job.Centre:
+		p.top.get("support").fault("second-centre")
 	case p.job.Quantity > 1:
 		p.top.get("quantity").fault("second-quantity", strconv.Itoa(p.job.Quantity))
 	}
@@ -270,7 +278,7 @@ func (p *jobParser) overall() {
 	case p.job.Overall.Nominal == 0 || !p.lengthsKnown():
 	case total != p.job.Overall.Nominal:
 		a.fault("overall-sum", p.show(p.job.Overall.Nominal), p.show(total))
-	case !p.job.PartOff:
+	case !p.job.PartOff && p.job.Second == nil:
 		a.fault("overall-not-cut")
 	}
 }

@@ -133,7 +133,8 @@ var wordings = map[string]wording{
 	"recess-wide":              {"a recess of up to {0} leaves no thread in a bore {1} deep for {2}", "make the bore deeper or the recess narrower"},
 
 	// The second setting.
-	"second-not-parted":      {"a second setting needs the part off the bar", "leave part_off out: it is parted off first"},
+	"second-centre":          {"a part held on a centre is not turned round in the same plan", "hold it in the chuck alone with a shorter stick-out, or make its other end by a job of its own"},
+	"second-saw-face":        {"{0} is too little behind a saw", "leave {1} or more, or part it off"},
 	"second-quantity":        {"{0} parts with a second setting are not planned together", "leave quantity out and follow the plan for each part"},
 	"second-run-out":         {"a three-jaw chuck does not hold to {0}, {1} is what it does", `write by = "four-jaw chuck", "soft jaws" or "expanding mandrel", or allow {1}`},
 	"second-held":            {"the part has no \"{0}\" to be held by", "write one of {1}"},
