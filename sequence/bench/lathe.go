@@ -270,6 +270,8 @@ func (b *lathe) move(m sequence.Move) {
 		b.plunge(m)
 	case sequence.Tailstock:
 		b.tailstock(m)
+	case sequence.Saw:
+		b.saw(m)
 	case sequence.Gauge:
 		b.standing("trying a gauge")
 	case sequence.Inspect:

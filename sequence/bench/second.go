@@ -98,6 +98,33 @@ func (b *lathe) turnRound(m sequence.Hold) {
 	b.carriage.known, b.touched, b.against, b.crashed, b.pass = false, false, false, false, nil
 }
 
+// saw cuts the bar through at z with the spindle standing: the part is put by, the bar
+// stays in the chuck.
+func (b *lathe) saw(m sequence.Saw) {
+	b.standing("sawing")
+	switch {
+	case b.parted || b.round || len(b.work) == 0:
+		b.fault(Consistent, "sawn off, and it is off already")
+		return
+	case m.Z <= b.work[0].From || m.Z > b.jaws()-jawRoom:
+		b.fault(WithinLimits, "sawn at %s, the bar stands out from %s to the jaws at %s", m.Z, b.work[0].From, b.jaws())
+		return
+	}
+	if b.placed() && !b.inside() && b.x() < b.work.At(b.z())+2*margin {
+		b.fault(ToolClear, "sawn with the tool at diameter %s beside the bar", b.x())
+	}
+	var part, rest Profile
+	for _, q := range b.work {
+		if q.From < m.Z {
+			part = part.add(q.part(q.From, min(q.To, m.Z)))
+		}
+		if q.To > m.Z {
+			rest = rest.add(q.part(max(q.From, m.Z), q.To))
+		}
+	}
+	b.result.Profile, b.work, b.parted = part, rest, true
+}
+
 // heldFrom is where the section begins and ends that holds the part; of a bore, where
 // the part does.
 func (b *lathe) heldFrom(part Profile, s *job.Second) (from, to calc.Length) {
