@@ -31,7 +31,7 @@ func (b *build) checkAll() {
 	b.checkCentre()
 	b.checkCapacity()
 	b.checkQuantity()
-	if b.job.PartOff && b.bladeWidth() == 0 {
+	if b.job.PartOff && !b.job.Sawn && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")
 	}
 	for i := range b.levels {

@@ -47,7 +47,7 @@ type wantedSection struct {
 type ringFacts struct{ travel, marked, slack, division float64 }
 
 func drawing(j *job.Job, l *job.Lathe) wanted {
-	w := wanted{parted: j.PartOff, quantity: max(1, j.Quantity)}
+	w := wanted{parted: j.PartOff || j.Second != nil, quantity: max(1, j.Quantity)}
 	ring := func(travel, marked, slack calc.Length, n int, dia bool) ringFacts {
 		if marked == 0 {
 			marked = travel
@@ -408,6 +408,14 @@ func (c *pencil) move(m writtenMove) {
 		c.carriage(m)
 	case "plunge":
 		c.plunge(m)
+	case "saw":
+		c.standing("sawn")
+		n := len(c.dia) - 1
+		c.cutoff, c.ends[n] = *m.Z, *m.Z
+		c.beforeJaws(*m.Z)
+		if c.zeroed && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 {
+			c.say("sawn with the tool at %.3f beside the bar", c.x)
+		}
 	case "measure", "gauge":
 		c.standing(m.Do + "d")
 	}

@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"time"
 
 	"turncue/calc"
 	"turncue/calc/cutting"
@@ -33,6 +34,10 @@ func (b *build) partOff() {
 		return
 	}
 	b.op = sequence.OpPartOff
+	if b.job.Sawn {
+		b.sawOff()
+		return
+	}
 	last := &b.levels[len(b.levels)-1]
 	t, ok := b.tool(sequence.PartingTool, last.sec, "parting off")
 	if !ok {
@@ -83,6 +88,37 @@ func (b *build) partOff() {
 	})
 	b.section = nil
 }
+
+// sawOff takes the part from the bar with a saw, a little longer than it is to be.
+func (b *build) sawOff() {
+	last := &b.levels[len(b.levels)-1]
+	b.section, b.pass, b.of = last.sec, 0, 0
+	if room := b.job.StickOut - b.job.Face - jawMargin - last.to; room < 0 {
+		b.refuse(last.sec, fmt.Sprintf("stickout = %q or more", b.whole(b.job.StickOut-room)), "the saw comes within %s of the jaws", b.show(jawMargin+room))
+	}
+	b.add("saw", sequence.Step{
+		Moves: append(append(b.stop(), b.besideSaw()...), sequence.Saw{Z: last.to}), Hand: sawTime,
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Why:      "The supply off, a board over the bed, the carriage out of the saw's way. A saw drifts: what is over is faced off.",
+	})
+	b.z = last.to
+	b.section = nil
+}
+
+// besideSaw takes the tool out of the way of a saw: one that works inside in front of the
+// work, any other outwards where it does not stand clear of the bar already.
+func (b *build) besideSaw() []sequence.Move {
+	switch {
+	case b.inPost().Inside:
+		return []sequence.Move{b.along(b.start() - roomToLoad)}
+	case b.x >= b.job.Bar+2*calc.Millimetre:
+		return nil
+	}
+	return []sequence.Move{b.clearOfBar()}
+}
+
+// sawTime is that of sawing a bar through by hand (common practice).
+const sawTime = 3 * time.Minute
 
 // partTo is the diameter at which the part comes off: a little inside a bore that goes
 // through, else the middle.

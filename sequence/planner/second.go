@@ -21,7 +21,7 @@ func secondJob(j *job.Job, stock calc.Length) *job.Job {
 	s := j.Second
 	two := *j
 	two.Second, two.Bores, two.BarLength, two.Overall = nil, nil, 0, fit.Limits{}
-	two.PartOff, two.Centre = false, false
+	two.PartOff, two.Sawn, two.Centre = false, false, false
 	two.Bar, two.Face = stock, s.Face
 	two.Sections = slices.Clone(s.Sections)
 	if len(two.Sections) == 0 { // only faced, and its edge broken
@@ -100,7 +100,11 @@ func (b *build) makeSecond() {
 	low, high := b.overAll()
 	t := b.turnRound()
 	t.raw = b.z // where the blade has parted it
-	t.holdSecond(low, high, b.clearOfBar())
+	var away []sequence.Move
+	if !b.job.Sawn { // the blade stands where it has parted it
+		away = append(away, b.clearOfBar())
+	}
+	t.holdSecond(low, high, away)
 	t.faceToLength(low, high)
 	t.turn()
 	t.undercuts()
@@ -126,12 +130,12 @@ func (b *build) lengthReading(id string, m *sequence.Measure, low, high calc.Len
 }
 
 // holdSecond measures the part in the hand, and holds and trues it the other way round.
-func (b *build) holdSecond(low, high calc.Length, away sequence.Shift) {
+func (b *build) holdSecond(low, high calc.Length, away []sequence.Move) {
 	s := b.second
 	b.op = sequence.OpSetUp
 	aim := calc.Mid(low, high)
 	m := &sequence.Measure{Nominal: b.raw, Min: aim, Max: b.raw + calc.Millimetre}
-	b.lengthReading("measure", m, low, high, "In the hand, before it is held again: what is more than the drawing's length is faced off.", append(b.stop(), away)...)
+	b.lengthReading("measure", m, low, high, "In the hand, before it is held again: what is more than the drawing's length is faced off.", append(b.stop(), away...)...)
 	if m.Got != nil {
 		b.raw = *m.Got
 	}

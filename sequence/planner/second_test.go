@@ -15,7 +15,7 @@ import (
 
 // The parts finished on both ends: the bench and the second opinion agree.
 func TestSecondSettings(t *testing.T) {
-	for _, name := range []string{"flange", "roller", "axle"} {
+	for _, name := range []string{"flange", "roller", "axle", "boss"} {
 		j, l := read(t, name, "toolroom")
 		p := plan(t, j, l, sequence.Readings{})
 		if err := sound(p, j, l); err != nil {
@@ -96,6 +96,9 @@ func TestSpoiledSecond(t *testing.T) {
 			s.Moves[0], s.Moves[2] = a, b
 		}}, "axle", "second/far-journal/rough/pass1/cut"},
 		{spoiling{"no reading before the last cut", bench.TwoEqualCuts, gone("second/far-journal/finish/size1")}, "axle", "second/far-journal/finish/pass3/cut"},
+		{spoiling{"sawn while it turns", bench.Standing, put("flange/saw", ahead)}, "boss", "flange/saw"},
+		{spoiling{"sawn into the jaws", bench.WithinLimits, change("flange/saw", func(m *sequence.Saw) { m.Z += 23 * mm })}, "boss", "flange/saw"},
+		{spoiling{"sawn too short", bench.ToSize, change("flange/saw", func(m *sequence.Saw) { m.Z -= 3 * mm })}, "boss", "flange/saw"},
 		{spoiling{"into the chuck on the mandrel", bench.WithinLimits, change("second/hold", func(m *sequence.Hold) { m.StickOut -= 16 * mm })}, "roller", "second/hold"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -122,6 +125,9 @@ func drawBothEnds(seed uint64) drawn {
 	long := d.between(8, 30, 0.5)
 	fmt.Fprintf(&b, "part = \"drawn\"\nmaterial = %q\nbar = \"%g mm\"\nstickout = \"%g mm\"\n",
 		one(d, "mild steel", "brass", "aluminium", "free-machining steel"), bar, long+collar+d.between(8, 18, 1))
+	if d.in(3) {
+		b.WriteString("part_off = false\n")
+	}
 	bored := d.in(3)
 	whole := bored && d.in(2)
 	if d.in(3) {

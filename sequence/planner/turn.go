@@ -71,6 +71,9 @@ func (b *build) ends() {
 
 // bladeWidth is the width of the parting blade owned; zero without one.
 func (b *build) bladeWidth() calc.Length {
+	if b.job.Sawn {
+		return 0
+	}
 	for _, t := range b.lathe.Tools {
 		if t.Kind == string(sequence.PartingTool) {
 			return t.Width
