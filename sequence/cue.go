@@ -170,6 +170,8 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		return zeroWords(m)
 	case Shift:
 		return shiftWords(s, m)
+	case Seat:
+		return Cue{WordLayInGroove}
 	case Carriage:
 		return carriageWords(s, m, unit)
 	case Plunge:
@@ -239,7 +241,7 @@ func runOf(s *Step) (r run) {
 func threadWords(s *Step) Cue {
 	r := runOf(s)
 	if s.Phase == PhaseReturn {
-		return Cue{r.back(s.RunsInto == IntoGroove)}
+		return Cue{r.back(s.RunsInto)}
 	}
 	if s.RunsInto == InBore {
 		return boreThreadWords(s, r.along, r.cranked)
@@ -285,8 +287,11 @@ func (r run) begin(out bool) Cue {
 }
 
 // back is the way back from a pass.
-func (r run) back(toGroove bool) Word {
+func (r run) back(into string) Word {
+	toGroove := into == IntoGroove
 	switch {
+	case into == Beside:
+		return WordBesideThread
 	case r.along.By == ByHandwheel:
 		return WordBackToStart
 	case r.cranked && toGroove:
@@ -590,7 +595,7 @@ func measureWords(m *Measure) Cue {
 	ask := map[string]Word{
 		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
-		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll,
+		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll, MeasureRing: WordReadCrossRing,
 	}
 	c := Cue{ask[m.What]}
 	if m.Threads > 0 {

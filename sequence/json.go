@@ -226,6 +226,9 @@ func wireMove(m Move) any {
 			f["lash_turns"] = decimal(m.Lash.Float(), 4)
 		}
 		inside(f, m.Inside)
+	case Seat:
+		f["x_mm"], f["z_mm"] = mm(m.X), mm(m.Z)
+		dial(f, m.Dial, 0)
 	case Carriage:
 		f["from_mm"], f["to_mm"], f["by"], f["cutting"] = mm(m.From), mm(m.To), m.By, m.Cutting
 		dial(f, m.Dial, 0)

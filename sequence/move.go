@@ -204,6 +204,14 @@ const (
 	OnStep     Touch = "step"     // the step to the smaller bore behind
 )
 
+// Seat lays the point of a threading tool in the groove of a thread that is there, with
+// the spindle standing, by cross slide and top slide together until both flanks touch
+// alike. The tip stands at X and Z then, the slack of both slides taken up inwards.
+type Seat struct {
+	X, Z calc.Length
+	Dial *Dial // what the cross-slide ring says there
+}
+
 // Shift moves the cross slide or the top slide to a position, X or Z being where the
 // tool then stands. After a movement out the ring is ahead of the tool by the slack:
 // one turn of the handle moves the tool one turn less the slack. Dial is nil where the ring does not matter
@@ -307,6 +315,7 @@ func (Guard) Do() string     { return "guard" }
 func (ChuckKey) Do() string  { return "key" }
 func (Zero) Do() string      { return "zero" }
 func (Shift) Do() string     { return "slide" }
+func (Seat) Do() string      { return "seat" }
 func (Carriage) Do() string  { return "carriage" }
 func (Plunge) Do() string    { return "plunge" }
 func (Tailstock) Do() string { return "tailstock" }

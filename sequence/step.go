@@ -108,6 +108,7 @@ const (
 	IntoGroove = "groove" // the groove at the shoulder
 	IntoOpen   = "open"   // past the free end
 	InBore     = "bore"   // its end in a bore, where nobody sees it
+	Beside     = "thread" // beside a thread that is there, clear of it
 )
 
 // What a measure can be of.
@@ -121,6 +122,7 @@ const (
 	MeasureBore     = "bore"
 	MeasureDepth    = "depth" // from the end to the step in a bore
 	MeasureOverAll  = "length over all"
+	MeasureRing     = "ring" // what the cross-slide ring says from zero, whole turns counted in
 )
 
 // Measure is what is measured at a step and what it may be. Min and Max are the

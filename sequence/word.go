@@ -256,6 +256,10 @@ const (
 const (
 	WordUpsideDown      Word = "upside down"
 	WordThreadStart     Word = "thread start"
+	WordBesideThread    Word = "run it forward until the tool stands beside the thread, and off"
+	WordLayInGroove     Word = "lay the point in the groove with both slides, both flanks alike"
+	WordReadCrossRing   Word = "read the cross slide ring, whole turns counted in"
+	WordRunInAir        Word = "run in air, look that it follows the groove"
 	WordForwardOut      Word = "forward, out of the groove"
 	WordReverseOut      Word = "in reverse, out of the groove"
 	WordReverseToGroove Word = "in reverse, back to the groove, and off"

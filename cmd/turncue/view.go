@@ -221,6 +221,8 @@ func threadHeadline(s *sequence.Step) (label, big string) {
 			}
 			turn := strings.ToUpper(string(m.Turn))
 			switch {
+			case s.RunsInto == sequence.Beside:
+				return "BESIDE THE THREAD", turn
 			case s.Phase == sequence.PhaseReturn && s.RunsInto == sequence.IntoGroove:
 				return "TO THE GROOVE, HALF-NUTS SHUT", turn
 			case s.Phase == sequence.PhaseReturn:
@@ -303,6 +305,8 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 		return "GEAR COVER", "SHUT"
 	case sequence.ChuckKey:
 		return "CHUCK", "KEY OUT"
+	case sequence.Seat:
+		return "POINT IN THE", "GROOVE"
 	case sequence.Zero:
 		return strings.ToUpper(string(m.Slide)) + " RING", "0"
 	case sequence.Shift:

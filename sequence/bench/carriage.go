@@ -32,6 +32,9 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 	default:
 		b.travels(m)
 	}
+	if m.By == sequence.ByHalfNut && m.To != m.From {
+		b.drove = drove{grip: b.grip.n, moved: true, outwards: outward(m)}
+	}
 	b.arrive(m)
 	b.clock((m.To - m.From).Abs(), m.PerRev, m.By != sequence.ByHandwheel || m.Cutting)
 }

@@ -64,9 +64,10 @@ type lathe struct {
 	feed    bool
 	gears   *sequence.Gears
 	grip    grip
-	touched bool // the tip lies against a diameter it was zeroed on
-	against bool // it lies against an end or a shoulder
-	crashed bool // it is in the work, and that has been said
+	drove   drove // the way the leadscrew last moved the carriage
+	touched bool  // the tip lies against a diameter it was zeroed on
+	against bool  // it lies against an end or a shoulder
+	crashed bool  // it is in the work, and that has been said
 
 	sections []history
 	pass     *lastPass
@@ -185,6 +186,9 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 func (b *lathe) prepare() {
 	b.layout = lay(b.job)
 	b.work = Profile{{From: -b.job.Face, To: b.job.StickOut - b.job.Face, Left: b.job.Bar, Right: b.job.Bar}}
+	if b.job.PickUp {
+		b.work = finished(b.job)
+	}
 	b.turn, b.lastTurn = sequence.Stop, sequence.Stop
 	b.cross = slide{dial: b.own.Cross, scale: 2}
 	b.top = slide{dial: b.own.Top, scale: 1, known: true}
@@ -264,6 +268,8 @@ func (b *lathe) move(m sequence.Move) {
 		b.setZero(m)
 	case sequence.Shift:
 		b.shift(m)
+	case sequence.Seat:
+		b.seat(m)
 	case sequence.Carriage:
 		b.moveCarriage(m)
 	case sequence.Plunge:

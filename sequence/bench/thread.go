@@ -23,6 +23,9 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	}
 	t := b.job.Sections[k].Thread
 	h := &b.sections[k]
+	if b.job.PickUp && h.passes == 0 {
+		b.fault(InStep, "the thread that is there is cut before the tool was laid in its groove")
+	}
 	b.direction(m, t)
 	b.fromOneSide("the thread is cut")
 	b.runUp(m, k)

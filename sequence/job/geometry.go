@@ -46,6 +46,7 @@ func (p *jobParser) geometry() {
 		p.grooveFits(st)
 	}
 	p.boreGeometry()
+	p.pickedUp()
 	p.tip()
 	if a := p.top.get("threading"); a.there() && p.threads() == 0 && len(p.parts) > 0 {
 		a.fault("threading-without-thread")
@@ -86,7 +87,7 @@ func (p *jobParser) parting() {
 // reach checks what sticks out of the jaws against what is worked on.
 func (p *jobParser) reach() {
 	j := p.job
-	if j.StickOut == 0 || j.Face == 0 || len(p.parts) == 0 {
+	if j.StickOut == 0 || j.Face == 0 && !j.PickUp || len(p.parts) == 0 {
 		return
 	}
 	total, blade, known := calc.Length(0), calc.Length(0), true
@@ -147,7 +148,7 @@ func (p *jobParser) againstBar(st *stretch, i int) {
 	switch {
 	case d.Mid() > bar || d.Nominal > bar:
 		st.size.fault("larger-than-bar", st.called(p), p.show(bar), p.show(roundUp(max(stock, d.Nominal), p.job.Unit)))
-	case stock > bar:
+	case stock > bar && !p.job.PickUp:
 		st.size.fault("no-clean-up", st.called(p), p.show(bar-d.Mid()), p.show(bar), p.show(roundUp(stock, p.job.Unit)))
 	}
 }

@@ -33,6 +33,7 @@ type Job struct {
 	Sawn      bool        // in [Job.First]: it comes off by the saw, not by the blade
 	Lathe     string      // path of the lathe file, from the job's folder; "" names none
 	Tip       string      // tip of the threading tool; "" takes the lathe's tool
+	PickUp    bool        // the part is finished and back in the chuck; its thread, cut too full, is picked up
 	Threading Way         // how threads are cut; "" leaves it to the lathe and the thread
 	Quantity  int         // how many of it are made with stops set once; 1 unless given
 	Sections  []Section   // from the free end towards the chuck

@@ -28,6 +28,7 @@ var jobFields = []field{
 	{"quantity", `10`},
 	{"tip", `"radius 0.1 mm"`},
 	{"threading", `"reverse"`},
+	{"pick_up", `true`},
 	{"section", `[[section]]`},
 	{"bore", `[[bore]] with diameter = "25 mm H7" and through = true`},
 	{"overall", `"36 mm ±0.05 mm"`},
@@ -197,6 +198,7 @@ func (p *jobParser) head() {
 		}
 	}
 	j.Threading = s.get("threading").way()
+	p.pickUp()
 }
 
 func (p *jobParser) sections() {

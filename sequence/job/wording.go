@@ -116,6 +116,8 @@ var wordings = map[string]wording{
 	"bore-chamfer-inside":      {"bore {0} has a chamfer but not its mouth at the end of the part", "leave chamfer out: only the first bore has one"},
 	"bore-chamfer-deep":        {"a chamfer of {0} is as deep as its bore of {1}", "make it smaller, or the bore deeper"},
 	"bore-chamfer-wide":        {"a chamfer of {0} leaves no end face: {1} is between the bore and the outside", "make it {2} or less"},
+	"pick-up-key":              {"{0} has no place in a job that picks up a thread", "leave {0} out: the part is finished but for its thread, held in the chuck alone"},
+	"pick-up-thread":           {"pick_up is true and there is {0}", "give the one thread that is picked up, and every other stretch by its diameter"},
 	"threading-without-thread": {"threading is given but no section has a thread", "leave threading out"},
 	"tip-without-thread":       {"tip is given but no section has a thread", "leave tip out"},
 	"bore-two-kinds":           {"bore {0} has a diameter beside its thread", "keep one of the two: the thread says how wide its bore is"},

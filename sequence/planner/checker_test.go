@@ -30,6 +30,7 @@ type wanted struct {
 	rest       [2]float64 // length of the section that ends at the other end
 	cross, top ringFacts
 	carriage   *ringFacts
+	there      bool    // the part is finished, its thread is there
 	screw      float64 // of the leadscrew
 	dial       [2]int  // teeth of the threading dial's wheel and its lines; none
 }
@@ -63,7 +64,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 		r := ring(c.Travel, c.Marked, c.Slack, c.Divisions, c.OnDiameter)
 		w.carriage = &r
 	}
-	w.screw = l.Leadscrew.Millimetres()
+	w.screw, w.there = l.Leadscrew.Millimetres(), j.PickUp
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
@@ -186,6 +187,8 @@ type pencil struct {
 	passes  []int
 	grip    []int
 	grips   int
+	drove   float64 // by the leadscrew, last
+	seated  bool
 	opened  bool // the present grip came of opening the half-nuts alone
 	lines   []int
 	starts  [][]float64 // least x of each start
@@ -227,6 +230,9 @@ func secondOpinion(text []byte, want wanted) []string {
 	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), depth: make([]float64, n), tip: make([]string, n),
 		passes: make([]int, n), grip: make([]int, n), first: make([][]int, n), starts: make([][]float64, n), nose: make([]float64, n)}
+	if want.there {
+		c.laidOut()
+	}
 	own := -1
 	for _, s := range p.Steps {
 		c.id, c.own = s.ID, -1
@@ -304,7 +310,22 @@ func (c *pencil) round(m writtenMove) {
 	for i := range c.dia {
 		c.dia[i] = bar
 	}
+	c.starts, c.first = make([][]float64, n), make([][]int, n)
 	clear(c.off)
+}
+
+// laidOut is the part as it comes back into the chuck: at the middle of its limits.
+func (c *pencil) laidOut() {
+	mid := func(a [2]float64) float64 { return (a[0] + a[1]) / 2 }
+	at := 0.0
+	for i, w := range c.want.sections {
+		at += mid(w.length)
+		c.dia[i], c.ends[i], c.nose[i], c.right[i] = mid(w.dia), at, w.chamfer, true
+		if g := w.groove; g != nil {
+			c.groove[i] = [3]float64{at - (g[0]+g[1])/2, at, (g[2] + g[3]) / 2}
+		}
+	}
+	c.bar = math.Inf(1)
 }
 
 func (c *pencil) say(format string, args ...any) {
@@ -402,6 +423,8 @@ func (c *pencil) move(m writtenMove) {
 		c.nuts = m.Set == "closed"
 	case "zero":
 		c.zero(m)
+	case "seat":
+		c.seat(m)
 	case "slide":
 		c.slide(m)
 	case "carriage":
@@ -601,6 +624,21 @@ func (c *pencil) inwards() {
 	}
 }
 
+// seat lays the tool in the thread that is there.
+func (c *pencil) seat(m writtenMove) {
+	c.standing("laid in the groove")
+	t := c.want.sections[c.own].thread
+	if !c.nuts || c.drove == 0 || (c.drove < 0) != t.LeftHand {
+		c.say("laid in the groove with the half-nuts %t, last driven by %.1f", c.nuts, c.drove)
+	}
+	c.x, c.way, c.topWay = m.X, "in", "in"
+	c.ringX(m, m.X, false)
+	k := c.own
+	c.passes[k], c.grip[k], c.first[k], c.zeroTop = 1, c.grips, c.lines, c.topAt
+	c.starts[k] = []float64{m.X}
+	c.depth[k], c.tip[k], c.seated = m.X, c.tool.Tip, true
+}
+
 func (c *pencil) carriage(m writtenMove) {
 	if c.zKnown && math.Abs(m.From-c.z) > tiny+math.Abs(c.shift) {
 		c.say("the carriage starts from %.3f, the tool is at %.3f", m.From, c.z)
@@ -615,6 +653,9 @@ func (c *pencil) carriage(m writtenMove) {
 		}
 	}
 	c.z, c.zKnown = m.To, true
+	if m.By == "halfnut" {
+		c.drove = m.To - m.From
+	}
 	switch {
 	case m.Cutting && c.tool.Kind == "threading":
 		c.inwards()
@@ -685,6 +726,9 @@ func (c *pencil) threadCut(m writtenMove) {
 	limits, _ := t.Limits()
 	if lead := t.Lead.Millimetres(); math.Abs(c.gears/lead-1)*nut/math.Tan(t.Angle.Radians()/2) > limits.Pitch.Tolerance().Millimetres()/3+tiny {
 		c.say("the gears cut %.5f, wanted %.5f", c.gears, lead)
+	}
+	if c.want.there && !c.seated {
+		c.say("cut before the tool was laid in the groove")
 	}
 	c.driven(m)
 	if c.backward != t.LeftHand {
@@ -879,7 +923,7 @@ func (c *pencil) finished() {
 	}
 	for i, w := range c.want.sections {
 		last := i == len(c.want.sections)-1
-		if !w.asBar {
+		if !w.asBar && !c.want.there {
 			in("diameter of "+w.name, c.dia[i], w.dia)
 			c.equal(i)
 		}

@@ -27,6 +27,11 @@ func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error)
 	b.setUp()
 	for k := 1; k <= max(1, j.Quantity) && len(b.faults) == 0; k++ {
 		b.begin(k)
+		if j.PickUp {
+			b.pickUp()
+			b.deburr()
+			break
+		}
 		b.make()
 		b.finishPart(k)
 	}

@@ -13,6 +13,10 @@ import (
 // over (common practice: 0.01 mm is good, 0.1 mm is not).
 const runOutLimit = 50 * calc.Micrometre
 
+// pickedUpLimit is that accepted on a thread that is picked up: it is cut where it runs
+// (common practice).
+const pickedUpLimit = 20 * calc.Micrometre
+
 func (b *build) setUp() {
 	b.op = sequence.OpSetUp
 	b.add("setup/ready", sequence.Step{
@@ -28,7 +32,7 @@ func (b *build) setUp() {
 	}
 	b.add("setup/hold", sequence.Step{
 		Moves:    []sequence.Move{sequence.Hold{How: "three-jaw chuck", StickOut: b.job.StickOut}},
-		Why:      fmt.Sprintf("Bar %s in the jaws by at least its own diameter; nothing unsupported out of the back of the spindle.", b.show(b.job.Bar)),
+		Why:      b.holdWhy(),
 		Hand:     hand("chuck_load"),
 		Cautions: cautions,
 	})
@@ -38,11 +42,15 @@ func (b *build) setUp() {
 		Hand:  hand("start_stop"),
 	})
 	indicator, division := b.onRunOut()
+	limit := runOutLimit
+	if b.job.PickUp {
+		limit = pickedUpLimit
+	}
 	b.add("setup/true", sequence.Step{
 		Needs: sequence.NeedReading,
 		Moves: []sequence.Move{sequence.Spindle{Turn: sequence.ByHand}, sequence.Inspect{What: sequence.MeasureRunOut, With: indicator}},
 		Measure: &sequence.Measure{
-			What: sequence.MeasureRunOut, Nominal: 0, Min: 0, Max: runOutLimit, Unit: b.job.Unit,
+			What: sequence.MeasureRunOut, Nominal: 0, Min: 0, Max: limit, Unit: b.job.Unit,
 			Division: division, Final: true, Got: b.got("setup/true"),
 		},
 		Why:  "The full swing of the indicator in one turn. Too much: seat the bar again, turned a third; then pack at the jaw nearest the high spot by three quarters of the swing.",
@@ -55,6 +63,14 @@ func (b *build) setUp() {
 		Why:     "Jaws, tool, top slide and carriage must clear each other at both ends of the travel.",
 		Hand:    hand("deburr"),
 	})
+}
+
+// holdWhy is what is minded in holding the work.
+func (b *build) holdWhy() string {
+	if b.job.PickUp {
+		return "The finished part by a stretch that ran true with its thread, brass between it and the jaws; the indicator goes on the crests."
+	}
+	return fmt.Sprintf("Bar %s in the jaws by at least its own diameter; nothing unsupported out of the back of the spindle.", b.show(b.job.Bar))
 }
 
 // got is an accepted reading of a step, for its measure.

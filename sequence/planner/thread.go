@@ -45,6 +45,7 @@ type threading struct {
 	train    gear.Train
 	graduate calc.Length // depth on radius of one division of the cross-slide ring
 	inside   *insideCut  // how it is cut in a bore; nil outside
+	laid     calc.Length // z where the tool is laid in a thread that is there
 	index    calc.Length // how far the top slide stands from where the first start was cut
 }
 
@@ -263,24 +264,7 @@ func trainText(m sequence.Gears) string {
 // cutThread is the thread itself: the scratch pass and its check, the passes, the
 // spring pass, and the gauge.
 func (b *build) cutThread(t *threading) {
-	b.op = sequence.OpThread
-	if t.cranked {
-		b.add("thread/crank", sequence.Step{
-			Moves: append(b.isolate(), sequence.Spindle{Turn: sequence.ByHand}), Closing: sequence.Cue{sequence.WordPlugOut},
-			Hand: hand("tailstock_tool"), Why: "With the crank in the spindle the motor must not be able to start: the plug stays out.",
-		})
-		b.turning = sequence.ByHand
-	}
-	if t.way != job.WayDial {
-		why := "They stay shut until the gauge fits: opening them loses the groove."
-		if t.outward {
-			why += " Where they do not drop in, turn the spindle by hand until they do; the tool stays over the groove."
-		}
-		b.add("thread/halfnuts", sequence.Step{
-			Moves: []sequence.Move{sequence.HalfNut{Closed: true}}, Closing: sequence.Cue{sequence.WordKeepShut},
-			Hand: hand("feed_engage"), Why: why,
-		})
-	}
+	b.shutHalfNuts(t)
 	first := b.cross.dial.Snap(max(scratch, t.graduate))
 	depths, err := b.passDepths(t)
 	if err != nil {
@@ -327,6 +311,28 @@ func (b *build) cutThread(t *threading) {
 	}
 	b.gauge(t, total)
 	b.endThread(t)
+}
+
+// shutHalfNuts shuts them for all passes, the crank fitted before where it is used.
+func (b *build) shutHalfNuts(t *threading) {
+	b.op = sequence.OpThread
+	if t.cranked {
+		b.add("thread/crank", sequence.Step{
+			Moves: append(b.isolate(), sequence.Spindle{Turn: sequence.ByHand}), Closing: sequence.Cue{sequence.WordPlugOut},
+			Hand: hand("tailstock_tool"), Why: "With the crank in the spindle the motor must not be able to start: the plug stays out.",
+		})
+		b.turning = sequence.ByHand
+	}
+	if t.way != job.WayDial {
+		why := "They stay shut until the gauge fits: opening them loses the groove."
+		if t.outward {
+			why += " Where they do not drop in, turn the spindle by hand until they do; the tool stays over the groove."
+		}
+		b.add("thread/halfnuts", sequence.Step{
+			Moves: []sequence.Move{sequence.HalfNut{Closed: true}}, Closing: sequence.Cue{sequence.WordKeepShut},
+			Hand: hand("feed_engage"), Why: why,
+		})
+	}
 }
 
 // isolate takes the power away where it is not already.

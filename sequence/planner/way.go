@@ -71,6 +71,9 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 	t.way, t.cranked, t.outward = way, way == job.WayCrank, left || way == job.WayAway
 	t.cut, t.back, t.marks, t.clear, t.rpm = sequence.Forward, sequence.Reverse, sequence.Marks{}, 0, 0
 	b.placePasses(t, width)
+	if why = b.mayPickUp(way); why != "" {
+		return why, "leave threading out"
+	}
 	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
 	groove := cutting.Room(s.Undercut.Width.Mid(), width, stopSafety)
 	none := b.lathe.Reverse == job.ReverseNone

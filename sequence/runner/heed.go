@@ -21,6 +21,8 @@ func Heed(st *sequence.Step) []string {
 			return []string{"Look: read the number on every wheel aloud.", "Feel: a little shake between the teeth at every mesh, all the way round."}
 		case sequence.Gauge:
 			return []string{"Feel: on by hand from end to end, no force and no shake."}
+		case sequence.Seat:
+			return []string{"Look: light on both sides of the point vanishes together.", "Feel: the spindle is not moved; both handles arrive inwards."}
 		case sequence.Zero:
 			return zeroHeed(m)
 		case sequence.Tailstock:

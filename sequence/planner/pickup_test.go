@@ -1,0 +1,131 @@
+package planner_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"turncue/calc"
+	"turncue/sequence"
+	"turncue/sequence/bench"
+	"turncue/sequence/planner"
+)
+
+func TestPickUpSpoilt(t *testing.T) {
+	j, l := read(t, "vice-screw-again", "bench")
+	spoilt(t, j, l, []spoiling{
+		{"not laid in the groove", bench.InStep, leave[sequence.Seat]("s1/thread/seat")},
+		{"laid in before the slack is run out", bench.InStep, leave[sequence.Carriage]("s1/thread/beside")},
+		{"half-nuts shut only after it is laid in", bench.InStep, all(leave[sequence.HalfNut]("s1/thread/halfnuts"), put("s1/thread/seat/clear", sequence.HalfNut{Closed: true}))},
+		{"half-nuts opened after it is laid in", bench.InStep, put("s1/thread/seat/return", sequence.HalfNut{}, sequence.HalfNut{Closed: true})},
+		{"laid in with the spindle turning", bench.Standing, put("s1/thread/seat", sequence.Spindle{Turn: sequence.Forward, RPM: 70 * calc.RPM})},
+		{"not cleared", bench.ToolClear, gone("s1/thread/seat/clear")},
+		{"too deep", bench.ToSize, deeper("s1/thread/spring1/set", "s1/thread/spring1/clear", 200*um)},
+	})
+}
+
+// The depth read in the groove decides what is cut: light passes to where the thread is
+// just inside its limit, one line more where it is there already, nothing past the depth
+// at which it would be too thin.
+func TestPickUpFromTheReading(t *testing.T) {
+	j, l := read(t, "vice-screw-again", "bench")
+	depths := func(ring calc.Length) (out []calc.Length, err error) {
+		p, err := planner.Plan(j, l, sequence.Readings{Lengths: map[string]calc.Length{"s1/thread/crest": 11840 * um, "s1/thread/seat": ring}})
+		if err != nil {
+			return nil, err
+		}
+		if err := bench.Run(p, j, l).Err(); err != nil {
+			t.Fatal(err)
+		}
+		for i := range p.Steps {
+			if s := &p.Steps[i]; s.Pass > 0 && s.Phase == sequence.PhaseSet {
+				out = append(out, (11840*um-s.Moves[0].(sequence.Shift).X)/2)
+			}
+		}
+		return out, nil
+	}
+	for _, c := range []struct {
+		ring calc.Length
+		want []calc.Length
+	}{
+		{1000 * um, []calc.Length{1040 * um, 1080 * um, 1120 * um}},
+		{1110 * um, []calc.Length{1120 * um}},
+		{1130 * um, []calc.Length{1140 * um}},
+	} {
+		got, err := depths(c.ring)
+		if err != nil || !slices.Equal(got, c.want) {
+			t.Errorf("from %s: %v, %v", c.ring, got, err)
+		}
+	}
+	if _, err := depths(1400 * um); err == nil || !strings.Contains(err.Error(), "deep already") {
+		t.Errorf("deeper than it may be: %v", err)
+	}
+}
+
+// drawPickUp draws a finished threaded part that is back in the chuck.
+func drawPickUp(seed uint64) drawn {
+	d := throw(seed ^ 1<<54)
+	var b strings.Builder
+	t := threads[d.IntN(22)]
+	collar := t.d + d.between(1, 10, 0.5)
+	fmt.Fprintf(&b, "part = \"drawn again\"\nmaterial = \"mild steel\"\nbar = \"%g mm\"\nstickout = \"%g mm\"\npick_up = true\n", collar, 4*t.p+46)
+	if d.in(3) {
+		fmt.Fprintf(&b, "threading = %q\n", one(d, "reverse", "crank", "dial", "away"))
+	}
+	fmt.Fprintf(&b, "\n[[section]]\nthread = \"M%gx%g-6g%s\"\nlength = \"%g mm\"\nundercut = \"regular\"\n", t.d, t.p, one(d, "", "-LH"), 4*t.p+d.between(8, 20, 0.5))
+	if d.in(2) {
+		b.WriteString("chamfer = \"0.5 mm\"\n")
+	}
+	fmt.Fprintf(&b, "\n[[section]]\n%s\nlength = \"10 mm\"\n", one(d, "as_bar = true", fmt.Sprintf("diameter = \"%g mm\"", collar)))
+	return drawn{lathe: d.threadingLathe(), job: b.String()}
+}
+
+// Random parts back in the chuck: refused with a place and a remedy, or every plan from
+// the first to the last answer passes the bench and the second checker.
+func TestRandomPickUp(t *testing.T) {
+	n := uint64(120)
+	if *long {
+		n = 5_000
+	}
+	planned, answers, left := 0, 0, 0
+	for seed := uint64(1); seed <= n; seed++ {
+		w := drawPickUp(seed)
+		j, l, err := w.read(seed)
+		if err != nil {
+			t.Fatalf("seed %d: %v\n%s", seed, err, w.job)
+		}
+		r := sequence.Readings{Lengths: map[string]calc.Length{}, Fits: map[string]sequence.Fit{}}
+		d := throw(seed ^ 1<<45)
+		for {
+			p, err := planner.Plan(j, l, r)
+			if err != nil {
+				if err := placed(err); err != nil {
+					t.Errorf("seed %d: %v", seed, err)
+				}
+				break
+			}
+			if len(r.Lengths) == 0 {
+				planned++
+				if j.Sections[0].Thread.LeftHand {
+					left++
+				}
+			}
+			if err := sound(p, j, l); err != nil {
+				t.Fatalf("seed %d, after %v %v: %v\n%s\n%s", seed, r.Lengths, r.Fits, err, w.job, w.lathe)
+			}
+			if err := agreed(p, j, l); err != nil {
+				t.Fatalf("seed %d, after %v %v: %v\n%s\n%s", seed, r.Lengths, r.Fits, err, w.job, w.lathe)
+			}
+			i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
+			if i < 0 || d.answer(&p.Steps[i], r) {
+				break
+			}
+			answers++
+		}
+	}
+	t.Logf("seeds 1 to %d: %d planned, %d left-hand, %d answers given", n, planned, left, answers)
+	if planned*4 < int(n) || left == 0 {
+		t.Errorf("only %d of %d planned", planned, n)
+	}
+}
