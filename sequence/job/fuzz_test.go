@@ -97,7 +97,7 @@ func FuzzParseJob(f *testing.F) {
 				t.Errorf("a job beside its faults, or other faults the second time")
 			}
 			return
-		case j.Bar <= 0 || j.StickOut <= 0 || j.Face <= 0 || len(j.Sections) == 0 || j.Part == "" || j.Material.Name == "":
+		case j.Bar <= 0 || j.StickOut <= 0 || j.Face < 0 || (j.Face == 0) != j.PickUp || len(j.Sections) == 0 || j.Part == "" || j.Material.Name == "":
 			t.Errorf("accepted with nothing in it: %+v", j)
 		case j.Total()+j.Face+JawMargin > j.StickOut:
 			t.Errorf("%s long of %s sticking out", j.Total(), j.StickOut)
