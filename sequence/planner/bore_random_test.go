@@ -146,6 +146,9 @@ func tryBored(seed uint64) (refused string, answers int, err error) {
 		if err := sound(p, j, l); err != nil {
 			return "", answers, fmt.Errorf("after %v: %w", r.Lengths, err)
 		}
+		if err := agreed(p, j, l); err != nil {
+			return "", answers, fmt.Errorf("after %v: %w", r.Lengths, err)
+		}
 		if err := saidInside(p); err != nil {
 			return "", answers, err
 		}

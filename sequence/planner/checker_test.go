@@ -28,6 +28,7 @@ type wanted struct {
 	all        [2]float64 // length over all
 	whole      bool       // turned from end to end
 	rest       [2]float64 // length of the section that ends at the other end
+	bores      []wantedBore
 	cross, top ringFacts
 	carriage   *ringFacts
 	there      bool    // the part is finished, its thread is there
@@ -65,6 +66,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 		w.carriage = &r
 	}
 	w.screw, w.there = l.Leadscrew.Millimetres(), j.PickUp
+	w.bores = boresOf(j)
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
@@ -139,6 +141,8 @@ type writtenMove struct {
 	Cutting                                                          bool
 	UpsideDown                                                       bool    `json:"upside_down"`
 	Angle                                                            float64 `json:"angle_deg"`
+	Inside                                                           bool
+	Dia                                                              float64 `json:"dia_mm"`
 	Backward, Anywhere                                               bool
 	Lines                                                            []int
 }
@@ -197,6 +201,7 @@ type pencil struct {
 	first   [][]int   // lines its first pass was closed on
 	nose    []float64 // chamfer as cut
 	cutoff  float64
+	bore    hollows
 
 	turned2 bool    // the part has been turned round
 	inHand  float64 // its length as measured before that; zero for not read
@@ -229,23 +234,28 @@ func secondOpinion(text []byte, want wanted) []string {
 	n := len(want.sections)
 	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), depth: make([]float64, n), tip: make([]string, n),
-		passes: make([]int, n), grip: make([]int, n), first: make([][]int, n), starts: make([][]float64, n), nose: make([]float64, n)}
+		passes: make([]int, n), grip: make([]int, n), first: make([][]int, n), starts: make([][]float64, n), nose: make([]float64, n), bore: newHollows(len(want.bores))}
 	if want.there {
 		c.laidOut()
 	}
 	own := -1
 	for _, s := range p.Steps {
-		c.id, c.own = s.ID, -1
+		c.id, c.own, c.bore.own = s.ID, -1, -1
+		for i, w := range c.want.bores {
+			if w.name == s.Section {
+				c.bore.own = i
+			}
+		}
 		for i, w := range c.want.sections {
 			if w.name == s.Section {
 				c.own = i
 			}
 		}
-		if c.own != own {
+		if c.owner() != own {
 			// What readings showed holds for the section they were taken in.
-			c.x += c.off[c.own] - c.off[own]
+			c.x += c.off[c.owner()] - c.off[own]
 			c.z -= c.shift
-			c.shift, own = 0, c.own
+			c.shift, own = 0, c.owner()
 		}
 		for _, m := range s.Moves {
 			c.move(m)
@@ -284,6 +294,7 @@ func (c *pencil) next(m writtenMove) {
 	}
 	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.depth, c.tip, c.passes, c.grip, c.nose = make([]float64, n), make([]string, n), make([]int, n), make([]int, n), make([]float64, n)
+	c.bore = newHollows(len(c.want.bores))
 }
 
 // round holds the part so far against the drawing of the first setting and goes on at
@@ -312,6 +323,7 @@ func (c *pencil) round(m writtenMove) {
 	}
 	c.starts, c.first = make([][]float64, n), make([][]int, n)
 	clear(c.off)
+	c.bore = newHollows(len(c.want.bores))
 }
 
 // laidOut is the part as it comes back into the chuck: at the middle of its limits.
@@ -407,6 +419,10 @@ func (c *pencil) move(m writtenMove) {
 		c.opened = false
 	case "tool":
 		c.standing("tool changed")
+		if m.Kind == "drill" || m.Kind == "reamer" { // in the tailstock
+			c.bore.quill = m
+			return
+		}
 		c.tool, c.zeroed, c.topZeroed, c.carriageSet, c.zKnown, c.way, c.topWay = m, false, false, false, false, "", ""
 		clear(c.off)
 		c.grips++
@@ -439,8 +455,13 @@ func (c *pencil) move(m writtenMove) {
 		if c.zeroed && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 {
 			c.say("sawn with the tool at %.3f beside the bar", c.x)
 		}
+	case "tailstock":
+		c.drilled(m)
 	case "measure", "gauge":
 		c.standing(m.Do + "d")
+	case "powerfeed":
+	default:
+		c.say("%q is no move that is known", m.Do)
 	}
 }
 
@@ -471,6 +492,14 @@ func (c *pencil) turn(m writtenMove) {
 	c.spindle = m.Turn
 }
 
+// cutWay is the way of the cross slide the tool cuts in.
+func (c *pencil) cutWay() string {
+	if c.tool.Inside {
+		return "out"
+	}
+	return "in"
+}
+
 // cutsIn is the way of the spindle the tool cuts in.
 func (c *pencil) cutsIn() string {
 	if c.tool.UpsideDown {
@@ -495,7 +524,16 @@ func (c *pencil) zero(m writtenMove) {
 	case "cross":
 		clear(c.off)
 		c.setting++
-		c.x, c.zeroX, c.zeroed, c.way = m.X, m.X, true, "in"
+		c.x, c.zeroX, c.zeroed, c.way = m.X, m.X, true, c.cutWay()
+		if at := c.bored(max(0, c.z)); m.On == "bore" && math.Abs(at-m.X) > 2*tiny {
+			c.say("touched on a bore of %.3f, it is %.3f", m.X, at)
+		}
+		if m.On == "mouth" {
+			c.zKnown, c.z = true, 0
+			if at := c.bored(0); math.Abs(at-m.X) > 2*tiny {
+				c.say("touched on the edge of a bore of %.3f, it is %.3f", m.X, at)
+			}
+		}
 		if m.On == "diameter" {
 			hit := m.X == c.bar || c.bar == 0
 			for _, d := range c.dia {
@@ -508,13 +546,18 @@ func (c *pencil) zero(m writtenMove) {
 		if m.On == "corner" {
 			c.zKnown, c.z = true, c.front(c.own)
 		}
-		if c.bar == 0 {
+		if c.bar == 0 && m.On == "diameter" {
 			c.bar = m.X
 			for i := range c.dia {
 				c.dia[i] = m.X
 			}
 		}
+	case "tailstock":
+		return // the ring counts from the end
 	case "top":
+		if m.On == "step" && c.bore.own >= 0 && math.Abs(*m.Z-c.bore.step[c.bore.own]) > tiny {
+			c.say("touched on a step at %.3f, it is at %.3f", *m.Z, c.bore.step[c.bore.own])
+		}
 		if m.On == "end" && !c.topZeroed && c.raw == 0 {
 			c.raw = -*m.Z
 			c.jaws -= c.raw
@@ -548,9 +591,12 @@ func (c *pencil) ringX(m writtenMove, x float64, out bool) {
 		c.say("the cross ring is read before it is zeroed")
 		return
 	}
-	at := c.zeroX + c.off[c.own] - 2*m.inMM(c.want.cross)
-	if out { // the tool stays behind the ring
+	at := c.zeroX + c.off[c.owner()] - 2*m.inMM(c.want.cross)
+	switch {
+	case out && !c.tool.Inside: // the tool stays behind the ring
 		at -= 2 * c.want.cross.slack
+	case !out && c.tool.Inside:
+		at += 2 * c.want.cross.slack
 	}
 	if math.Abs(at-x) > c.want.cross.division+tiny {
 		c.say("the cross ring says %.3f, the tool is to be at %.3f", at, x)
@@ -579,7 +625,7 @@ func (c *pencil) slide(m writtenMove) {
 		if known && m.Approach == "in" && m.X > c.x+tiny || known && m.Approach == "out" && m.X < c.x-tiny {
 			c.say("the cross slide goes %s from %.3f to %.3f", m.Approach, c.x, m.X)
 		}
-		if m.Whole != 0 && math.Abs((m.X-c.x)/2-(float64(m.Whole)-lost)*r.travel) > tiny {
+		if m.Whole != 0 && math.Abs(math.Abs(m.X-c.x)/2-(float64(m.Whole)-lost)*r.travel) > tiny {
 			c.say("%d turns out are not from %.3f to %.3f", m.Whole, c.x, m.X)
 		}
 		if strings.HasSuffix(c.id, "/clear") && strings.Contains(c.id, "thread/") && m.Whole == 0 {
@@ -613,8 +659,8 @@ func (c *pencil) beforeJaws(z float64) {
 
 // inwards is the check before a cut that no slide is loose.
 func (c *pencil) inwards() {
-	if c.way == "out" {
-		c.say("cut with the cross slide brought outwards")
+	if c.way != "" && c.way != c.cutWay() {
+		c.say("cut with the cross slide brought %s", c.way)
 	}
 	if c.topWay == "out" {
 		c.say("cut with the top slide brought outwards")
@@ -657,6 +703,11 @@ func (c *pencil) carriage(m writtenMove) {
 		c.drove = m.To - m.From
 	}
 	switch {
+	case m.Cutting && c.tool.Inside:
+		c.inwards()
+		c.boredAlong(m)
+	case c.tool.Inside:
+		c.clearInside(m.From, m.To)
 	case m.Cutting && c.tool.Kind == "threading":
 		c.inwards()
 		c.threadCut(m)
@@ -798,7 +849,7 @@ func (c *pencil) finds(first []int) bool {
 }
 
 func (c *pencil) plunge(m writtenMove) {
-	if c.way != "" && c.bar > 0 && math.Abs(m.From-c.x) > tiny+math.Abs(c.off[c.own]) && c.zeroed {
+	if c.way != "" && c.bar > 0 && math.Abs(m.From-c.x) > tiny+math.Abs(c.off[c.owner()]) && c.zeroed {
 		c.say("fed from %.3f, the tool is at %.3f", m.From, c.x)
 	}
 	if c.zKnown && math.Abs(*m.Z-c.z) > tiny+math.Abs(c.shift) {
@@ -809,7 +860,13 @@ func (c *pencil) plunge(m writtenMove) {
 		c.way = "out"
 	}
 	c.ringX(m, m.To, c.way == "out")
-	if c.way == "out" {
+	if m.Inside != c.tool.Inside {
+		c.say("fed inside %t with a tool that works inside %t", m.Inside, c.tool.Inside)
+	}
+	if m.Inside && c.way == "out" {
+		c.plungedInside(m)
+	}
+	if c.way == "out" || m.Inside {
 		return
 	}
 	if m.PerRev == 0 {
@@ -856,6 +913,9 @@ func (c *pencil) reading(what string, low, high float64, final bool, got *float6
 		} else {
 			c.inHand = *got
 		}
+	}
+	if c.bore.own >= 0 {
+		c.readInside(what, final, got)
 	}
 	if k < 0 {
 		return
@@ -949,6 +1009,7 @@ func (c *pencil) finished() {
 			c.pitchDiameter(i)
 		}
 	}
+	c.boresFinished()
 }
 
 // equal is the check of the two equal last cuts with a reading between.

@@ -1,0 +1,248 @@
+package planner_test
+
+import (
+	"math"
+
+	"turncue/sequence/job"
+)
+
+// wantedBore is a bore of the drawing, in millimetres; one that goes through has no depth.
+type wantedBore struct {
+	name       string
+	dia, depth [2]float64
+	through    bool
+	chamfer    float64
+}
+
+// hollows is what the pencil notes of the hole: what was cut out of it, each a cylinder
+// from the end of the work.
+type hollows struct {
+	own   int // the bore the step serves, -1 for none
+	holes []hollow
+	spot  bool // the end has a centre
+	quill writtenMove
+	cuts  [][]pencilCut
+	since []pencilCut
+	right []bool
+	step  []float64 // depth each was faced to
+	mouth float64   // leg of the chamfer
+}
+
+type hollow struct{ to, dia float64 }
+
+func boresOf(j *job.Job) (w []wantedBore) {
+	for _, b := range j.Bores {
+		w = append(w, wantedBore{b.Name, [2]float64{b.Diameter.Min.Millimetres(), b.Diameter.Max.Millimetres()},
+			[2]float64{b.Depth.Min.Millimetres(), b.Depth.Max.Millimetres()}, b.Through, b.Chamfer.Millimetres()})
+	}
+	return w
+}
+
+func newHollows(n int) hollows {
+	return hollows{own: -1, cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), step: make([]float64, n)}
+}
+
+// owner tells the sections and the bores apart whose readings put the rings right.
+func (c *pencil) owner() int {
+	if c.bore.own >= 0 {
+		return 1000 + c.bore.own
+	}
+	return c.own
+}
+
+// bored is the diameter of the hole at a depth.
+func (c *pencil) bored(z float64) (dia float64) {
+	for _, h := range c.bore.holes {
+		if z < h.to-tiny/2 {
+			dia = max(dia, h.dia)
+		}
+	}
+	return dia
+}
+
+// within is a depth inside a bore.
+func (c *pencil) within(k int) float64 {
+	if k == 0 {
+		return c.want.bores[0].chamfer + 0.1
+	}
+	return c.want.bores[k-1].depth[1] + 0.1
+}
+
+// drilled is a drill, a reamer or a centre drill.
+func (c *pencil) drilled(m writtenMove) {
+	b := &c.bore
+	if c.spindle != "forward" {
+		c.say("drilled with the spindle %s", c.spindle)
+	}
+	if c.zeroed && c.zKnown && c.x < m.Dia {
+		c.say("drilled with the tool in the post at %.3f in the way", c.x)
+	}
+	if m.Kind != "centre drill" && (b.quill.Kind != m.Kind || b.quill.Dia != m.Dia) {
+		c.say("there is no %s of %.3f in the tailstock", m.Kind, m.Dia)
+	}
+	if m.To <= tiny {
+		return
+	}
+	switch m.Kind {
+	case "centre drill":
+		b.spot = true
+		if len(c.want.bores) == 0 {
+			return
+		}
+	case "reamer":
+		if left := m.Dia - c.bored(0.1); left > 1 || left <= 0 {
+			c.say("the reamer of %.3f goes into a hole of %.3f", m.Dia, c.bored(0.1))
+		}
+	default:
+		if !b.spot {
+			c.say("the drill starts on a bare end")
+		}
+	}
+	for i := range c.want.bores { // no deeper than what is that wide, the point apart
+		if w := c.want.bores[i]; i == len(c.want.bores)-1 && !w.through && m.To > w.depth[1]+tiny {
+			c.say("drilled to %.3f, %s ends at %.3f", m.To, w.name, w.depth[1])
+		}
+		if w := c.want.bores[i]; m.To > c.within(i) && m.Dia > w.dia[1]+tiny {
+			c.say("a drill of %.3f goes into %s", m.Dia, w.name)
+		}
+	}
+	b.holes = append(b.holes, hollow{m.To, m.Dia})
+}
+
+// boredAlong is a pass of the boring bar.
+func (c *pencil) boredAlong(m writtenMove) {
+	k := c.bore.own
+	if k < 0 || !c.zeroed || m.To < m.From {
+		c.say("bored in no bore, unzeroed or outwards")
+		return
+	}
+	w := c.want.bores[k]
+	if c.x > w.dia[1]+tiny || !w.through && m.To > w.depth[1]+tiny {
+		c.say("bored %.3f to a depth of %.3f, %s is at most %.3f and %.3f", c.x, m.To, w.name, w.dia[1], w.depth[1])
+	}
+	before := c.bored(c.within(k))
+	c.bore.holes = append(c.bore.holes, hollow{m.To, c.x})
+	if c.x > before+tiny/10 {
+		cut := c.bore.since[k]
+		cut.depth = (c.x - before) / 2
+		c.bore.cuts[k], c.bore.since[k], c.bore.right[k] = append(c.bore.cuts[k], cut), pencilCut{}, false
+		c.bore.step[k] = m.To
+	}
+}
+
+// plungedInside faces the step of a bore or breaks the edge at its mouth.
+func (c *pencil) plungedInside(m writtenMove) {
+	k := c.bore.own
+	c.inwards()
+	switch {
+	case m.PerRev == 0 || k < 0:
+		c.say("fed out with no feed, or in no bore")
+	case c.tool.Kind == "chamfer":
+		c.bore.mouth = (m.To - c.bored(0)) / 2
+	default:
+		w := c.want.bores[k]
+		if *m.Z > w.depth[1]+tiny || m.To > c.bored(c.within(k))+tiny+c.want.cross.division {
+			c.say("the step of %s is faced at %.3f to %.3f", w.name, *m.Z, m.To)
+		}
+		c.bore.holes = append(c.bore.holes, hollow{*m.Z, m.To})
+		c.bore.step[k] = *m.Z
+	}
+}
+
+// clearInside is the check that a tool in a bore has air on its way.
+func (c *pencil) clearInside(from, to float64) {
+	deep := max(from, to) - 2*tiny
+	if hole := c.bored(deep); c.zeroed && deep > 0 && c.x > hole-0.2+tiny {
+		c.say("goes along at %.3f in a hole of %.3f", c.x, hole)
+	}
+}
+
+// readInside believes what was measured in a bore.
+func (c *pencil) readInside(what string, final bool, got *float64) {
+	k := c.bore.own
+	b := &c.bore
+	switch what {
+	case "bore":
+		b.since[k].read = true
+		b.since[k].mended = b.since[k].mended || final && got != nil
+		if got == nil {
+			return
+		}
+		was := c.bored(c.within(k))
+		for i := range b.holes {
+			if math.Abs(b.holes[i].dia-was) < tiny/10 {
+				b.holes[i].dia = *got
+			}
+		}
+		if c.tool.Kind == "boring bar" {
+			c.off[c.owner()] += *got - was
+			c.x += *got - was
+		}
+		b.since[k].slip = math.Abs(*got - was)
+		b.right[k] = *got >= c.want.bores[k].dia[0] && *got <= c.want.bores[k].dia[1]
+	case "depth":
+		if got == nil {
+			return
+		}
+		by := *got - b.step[k]
+		for i := range b.holes {
+			if math.Abs(b.holes[i].to-b.step[k]) < tiny/10 {
+				b.holes[i].to = *got
+			}
+		}
+		b.step[k] = *got
+		c.topZero += by
+		c.z += by
+		c.shift += by
+	}
+}
+
+// boresFinished holds the hole against the drawing.
+func (c *pencil) boresFinished() {
+	for k, w := range c.want.bores {
+		if d := c.bored(c.within(k)); d < w.dia[0]-tiny || d > w.dia[1]+tiny {
+			c.say("%s is %.4f, wanted %.4f to %.4f", w.name, d, w.dia[0], w.dia[1])
+		}
+		deep := 0.0
+		for _, h := range c.bore.holes {
+			if h.dia > w.dia[0]-tiny {
+				deep = max(deep, h.to)
+			}
+		}
+		end := c.ends[len(c.ends)-1]
+		if w.through && deep < end-tiny || !w.through && (deep < w.depth[0]-tiny || deep > w.depth[1]+tiny) {
+			c.say("%s is %.4f deep, wanted %.4f to %.4f", w.name, deep, w.depth[0], w.depth[1])
+		}
+		if len(c.bore.cuts[k]) > 0 {
+			c.equalInside(k)
+		}
+	}
+	if len(c.want.bores) == 0 || c.want.bores[0].chamfer == 0 {
+		return
+	}
+	leg, give := c.want.bores[0].chamfer, 0.2
+	if leg < 0.5 {
+		give = 0.1
+	}
+	if math.Abs(c.bore.mouth-leg) > give+tiny {
+		c.say("the chamfer of the bore is %.3f, wanted %.3f", c.bore.mouth, leg)
+	}
+}
+
+// equalInside is the check of the two equal last cuts of a bore with a reading between.
+func (c *pencil) equalInside(k int) {
+	name, cuts := c.want.bores[k].name, c.bore.cuts[k]
+	n := len(cuts)
+	for n > 1 && cuts[n-1].mended {
+		n--
+	}
+	switch {
+	case c.bore.right[k]:
+	case n < 2:
+		c.say("%s is brought to size in one cut", name)
+	case !cuts[n-1].read:
+		c.say("the last cut of %s has no reading before it", name)
+	case math.Abs(cuts[n-1].depth-cuts[n-2].depth) > c.want.cross.division+cuts[n-1].slip/2+tiny:
+		c.say("the last cuts of %s are %.3f and %.3f deep", name, cuts[n-2].depth, cuts[n-1].depth)
+	}
+}
