@@ -38,6 +38,17 @@ func boresOf(j *job.Job) (w []wantedBore) {
 	return w
 }
 
+// behind is what a part leaves of its hole in the bar, which is pulled out by so much; the
+// point of a drill of 118 degrees goes 0.3 of its diameter further.
+func (b *hollows) behind(bar bool, out float64) (left []hollow) {
+	for _, h := range b.holes {
+		if bar && h.to+0.3*h.dia > out {
+			left = append(left, hollow{h.to - out, h.dia})
+		}
+	}
+	return left
+}
+
 func newHollows(n int) hollows {
 	return hollows{own: -1, cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), step: make([]float64, n)}
 }
@@ -90,8 +101,8 @@ func (c *pencil) drilled(m writtenMove) {
 			return
 		}
 	case "reamer":
-		if left := m.Dia - c.bored(0.1); left > 1 || left <= 0 {
-			c.say("the reamer of %.3f goes into a hole of %.3f", m.Dia, c.bored(0.1))
+		if hole := c.bored(m.To - 2*tiny); m.Dia-hole > 1 || m.Dia <= hole {
+			c.say("the reamer of %.3f goes into a hole of %.3f", m.Dia, hole)
 		}
 	default:
 		if !b.spot {
@@ -170,8 +181,8 @@ func (c *pencil) readInside(what string, final bool, got *float64) {
 		}
 		was := c.bored(c.within(k))
 		for i := range b.holes {
-			if math.Abs(b.holes[i].dia-was) < tiny/10 {
-				b.holes[i].dia = *got
+			if h := &b.holes[i]; math.Abs(h.dia-was) < tiny/10 || h.to > c.within(k) && h.dia > *got {
+				h.dia = *got
 			}
 		}
 		if c.tool.Kind == "boring bar" {

@@ -287,6 +287,7 @@ func (c *pencil) next(m writtenMove) {
 	}
 	id := c.id
 	c.finished()
+	left := c.bore.behind(m.Load == "bar", c.cutoff+c.tool.Width+c.raw)
 	c.id, c.key, c.cutoff = id, true, 0
 	n := len(c.dia)
 	for i := range c.dia {
@@ -295,6 +296,7 @@ func (c *pencil) next(m writtenMove) {
 	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.depth, c.tip, c.passes, c.grip, c.nose = make([]float64, n), make([]string, n), make([]int, n), make([]int, n), make([]float64, n)
 	c.bore = newHollows(len(c.want.bores))
+	c.bore.holes, c.bore.spot = left, len(left) > 0
 }
 
 // round holds the part so far against the drawing of the first setting and goes on at
@@ -567,7 +569,7 @@ func (c *pencil) zero(m writtenMove) {
 				c.say("touched on a shoulder at %.3f, it is at %.3f", *m.Z, c.ends[c.own])
 			}
 		}
-		c.z, c.zKnown, c.topZero, c.topZeroed, c.topWay = *m.Z, true, *m.Z, true, "in"
+		c.z, c.zKnown, c.topZero, c.topZeroed, c.topWay, c.shift = *m.Z, true, *m.Z, true, "in", 0
 	case "carriage":
 		c.carriageZero, c.carriageSet = *m.Z, true
 	}
