@@ -387,12 +387,20 @@ func TestMutationsAreNamed(t *testing.T) {
 			}
 		})
 	}
+	named := map[int]bool{}
 	for _, m := range spigotMutations() {
 		l := smallLathe()
+		named[m.rule] = true
 		run(m, spigotPlan(l), spigot(), l)
 	}
 	for _, m := range studMutations() {
 		l := smallLathe()
+		named[m.rule] = true
 		run(m, studPlan(l, studDepths...), stud(), l)
+	}
+	for rule := Consistent; rule <= EyeDecides; rule++ {
+		if !named[rule] {
+			t.Errorf("no plan breaks rule %d", rule)
+		}
 	}
 }
