@@ -138,6 +138,10 @@ func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Lengt
 			"%s is too close to the %s it is cut from for two equal last cuts", b.show(v.aim), b.show(stock))
 		return 0, 0, false
 	}
+	class := cutting.ClassOf(cutting.Power(b.lathe.Power))
+	if most := max(b.job.Material.Depth(class).Max, b.lathe.DepthOfCut); deeperCut*float64(each) > float64(most) {
+		each = b.cross.dial.SnapIn(calc.Length(float64(most)/deeperCut) * calc.Nanometre)
+	}
 	rpm := b.speed(cutting.Turn, b.job.Bar, b.turningTool().Steel)
 	if light, _ := b.held(v, calc.Length(deeperCut*float64(each))*calc.Nanometre, v.aim, cutting.Finish, v.sec.Diameter.Tolerance(), rpm); light < calc.Length(deeperCut*float64(each))*calc.Nanometre {
 		each = b.cross.dial.SnapIn(calc.Length(float64(light)/deeperCut) * calc.Nanometre)

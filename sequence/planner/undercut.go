@@ -295,17 +295,20 @@ func (b *build) edgeClear(v *level, t job.Tool) bool {
 			"a chamfer of %s is more than the edge of the chamfer tool, %s long, cuts at 45 degrees: %s", b.show(v.sec.Chamfer), b.show(t.Edge), b.show(long.Floor(10*calc.Micrometre)))
 		return false
 	}
+	var along calc.Length // from its corner, at least
 	for i := v.n; i <= len(b.levels); i++ {
-		thick, from := b.job.Bar, b.levels[i-1].to
+		w := &b.levels[i-1]
+		along += w.sec.Length.Min
+		thick := b.job.Bar
 		if i < len(b.levels) {
-			thick = b.levels[i-1].most
+			thick = w.most
 		} else if b.job.PartOff {
-			from = b.levels[i-1].end
+			along += w.end - w.place
 		}
-		if from-v.from > long+margin {
+		if along > long+margin {
 			break // the edge ends before it
 		}
-		if edge := v.aim - 2*v.sec.Chamfer + 2*(from-v.from) - 2*margin; thick > edge {
+		if edge := v.aim - 2*v.sec.Chamfer + 2*along - 2*margin; thick > edge {
 			b.refuse(v.sec, "leave the chamfer out and break the edge by hand, make the section longer, or a tool with a shorter edge",
 				"the 45 degree edge of the chamfer tool would run into the shoulder behind section %s: it reaches %s there, the shoulder is %s", b.levels[i-1].sec.Name, b.show(edge), b.show(thick))
 			return false

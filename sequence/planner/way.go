@@ -75,7 +75,7 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 		return why, "leave threading out"
 	}
 	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
-	groove := cutting.Room(s.Undercut.Width.Mid(), width, stopSafety)
+	groove := cutting.Room(s.Undercut.Width.Mid()-b.top.dial.Division()/2, width, stopSafety) // it is cut on lines of the ring
 	none := b.lathe.Reverse == job.ReverseNone
 	crank := "threading = \"crank\""
 	switch way {
