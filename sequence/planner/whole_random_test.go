@@ -198,3 +198,13 @@ func tryWhole(seed uint64) (on, refused string, answers int, err error) {
 		p = q
 	}
 }
+
+// Seeds that have found something wrong once: the root of a thread through to the bore,
+// readings of several bored parts, a slide wound further out than the next part is loaded.
+func TestWholePartsFoundOnce(t *testing.T) {
+	for _, seed := range []uint64{1092, 1134, 1547, 2282, 2398} {
+		if _, _, _, err := tryWhole(seed); err != nil {
+			t.Errorf("seed %d: %v", seed, err)
+		}
+	}
+}
