@@ -23,6 +23,8 @@ type Thread struct {
 	Depth    calc.Length // on radius, from the turned diameter
 	Passes   int
 	From, To calc.Length // z over which the tool's point travelled
+
+	root calc.Length // diameter the tip has reached
 }
 
 // Profile is the work from the free end towards the chuck, without overlaps.

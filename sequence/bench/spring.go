@@ -16,7 +16,7 @@ func (b *lathe) beam(x, z calc.Length) cutting.Beam {
 		}
 		d := q.thinnest(from, to)
 		if q.Thread != nil {
-			d -= 2 * q.Thread.Depth
+			d = min(d, q.Thread.root)
 		}
 		if to <= z {
 			d = min(d, x)

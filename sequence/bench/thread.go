@@ -298,6 +298,7 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 		s.root, s.by = b.x(), b.step
 	}
 	h.starts[h.start].passes++
+	h.cut.root = h.root
 	h.cut.Depth, h.cut.Passes = (turned-h.root)/2, h.passes
 	h.cut.From, h.cut.To = min(m.From, m.To), max(m.From, m.To)
 	if b.gears != nil {

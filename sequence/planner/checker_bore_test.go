@@ -71,12 +71,25 @@ func (c *pencil) bored(z float64) (dia float64) {
 	return dia
 }
 
+// begins is where a bore begins, behind its chamfer.
+func (c *pencil) begins(k int) float64 {
+	if k == 0 {
+		return c.want.bores[0].chamfer
+	}
+	return c.want.bores[k-1].depth[1]
+}
+
 // within is a depth inside a bore.
 func (c *pencil) within(k int) float64 {
-	if k == 0 {
-		return c.want.bores[0].chamfer + 0.1
+	w := c.want.bores[k]
+	from, to := c.begins(k), w.depth[0]
+	if w.through {
+		to = 0
+		for _, s := range c.want.sections {
+			to += s.length[0]
+		}
 	}
-	return c.want.bores[k-1].depth[1] + 0.1
+	return (from + to) / 2
 }
 
 // drilled is a drill, a reamer or a centre drill.
@@ -113,7 +126,7 @@ func (c *pencil) drilled(m writtenMove) {
 		if w := c.want.bores[i]; i == len(c.want.bores)-1 && !w.through && m.To > w.depth[1]+tiny {
 			c.say("drilled to %.3f, %s ends at %.3f", m.To, w.name, w.depth[1])
 		}
-		if w := c.want.bores[i]; m.To > c.within(i) && m.Dia > w.dia[1]+tiny {
+		if w := c.want.bores[i]; m.To > c.begins(i)+0.1 && m.Dia > w.dia[1]+tiny {
 			c.say("a drill of %.3f goes into %s", m.Dia, w.name)
 		}
 	}

@@ -86,6 +86,7 @@ func (b *build) partOff() {
 		Machine:  b.cutTime((from-to)/2, feed), Hand: hand("start_stop"),
 		Why: "Steady feed with oil: too little chatters. Slower in the last millimetres.",
 	})
+	b.x = to
 	b.section = nil
 }
 

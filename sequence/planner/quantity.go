@@ -74,7 +74,7 @@ func (b *build) begin(k int) {
 	moves := b.stop()
 	if b.inPost().Inside { // it stands in front of the work
 		moves = append(moves, b.along(b.start()-roomToLoad))
-	} else {
+	} else if b.x < b.job.Bar+4*calc.Millimetre {
 		moves = append(moves, b.clearOfBar())
 	}
 	b.add("load", sequence.Step{
