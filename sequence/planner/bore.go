@@ -29,7 +29,9 @@ const (
 	mostPasses = 60
 	// edgeRoom is how deep a bore must be for the edge of a chamfer tool turned to the
 	// inside.
-	edgeRoom  = 5 * calc.Millimetre
+	edgeRoom = 5 * calc.Millimetre
+	// stepWide is how much of a step in a bore is faced off in one cut.
+	stepWide  = 500 * calc.Micrometre
 	boreGauge = "telescopic gauge and micrometer"
 )
 
@@ -40,15 +42,7 @@ type cavity struct {
 	end      calc.Length // z where boring passes end
 	size     calc.Length // diameter as measured, or as planned until it is
 	ringZero calc.Length // where the cross-slide ring stood for the last cut
-	floor    calc.Length // z of its step as measured; zero until it is
-}
-
-// step is where the step of a bore lies: as measured, or as planned until it is.
-func (c *cavity) step() calc.Length {
-	if c.floor > 0 {
-		return c.floor
-	}
-	return c.bore.Depth.Mid()
+	deep     calc.Length // z of the step at its end, as measured, or as planned until it is
 }
 
 // hollow settles the places of the bores.
@@ -57,7 +51,7 @@ func (b *build) hollow() {
 		own := b.job.Bores[i]
 		d := &own
 		c := cavity{bore: d, aim: d.Diameter.Mid(), end: b.boreEnd(d)}
-		c.size = c.aim
+		c.size, c.deep = c.aim, d.Depth.Mid()
 		b.cavities = append(b.cavities, c)
 	}
 }
@@ -496,8 +490,8 @@ func (b *build) boreDepth(c *cavity, behind calc.Length, t job.Tool) {
 	m := &sequence.Measure{Nominal: step, Min: step - calc.Millimetre, Max: d.Max}
 	if got := b.depthSize(1, m); got != nil {
 		if step = *got; step >= d.Min { // deep enough as it is
+			c.deep = step
 			m.Final, m.Nominal, m.Min = true, d.Mid(), d.Min
-			c.floor = step
 			return
 		}
 	}
@@ -505,7 +499,7 @@ func (b *build) boreDepth(c *cavity, behind calc.Length, t job.Tool) {
 		b.faceStep(c, behind, t, k, step)
 		got := b.depthSize(k+1, &sequence.Measure{Nominal: d.Mid(), Min: d.Min, Max: d.Max, Final: true})
 		if got != nil {
-			c.floor = *got
+			c.deep = *got
 		}
 		if got == nil || *got >= d.Min {
 			return
@@ -551,24 +545,44 @@ func (b *build) faceStep(c *cavity, behind calc.Length, t job.Tool, k int, at ca
 		Cautions: []sequence.Word{sequence.WordNoFinger}, Hand: hand("start_stop", "touch_off"),
 		Why: "From here the top slide gives the depth; the carriage stays locked.",
 	})
-	clear := b.cross.clearOf(behind - 2*boreClear)
-	b.x = clear.X
-	in := b.top.to(c.bore.Depth.Mid(), true)
-	b.z = in.Z
-	from := b.x
-	shift := b.crossTo(c.size, true)
-	out := b.withdraw(t)
-	feed := b.feed(cutting.Face)
-	b.add("depth/cut"+suffix, sequence.Step{
-		Phase: sequence.PhaseCut,
-		Moves: []sequence.Move{
-			clear, in,
-			sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true},
-			out,
-		},
-		Hand: hand("dial_set"), Machine: b.cutTime((shift.X-from)/2, feed),
-		Why: "The cross slide ends on the reading of the last cut, so the corner is clean.",
-	})
+	// No wider than a bar cuts across without digging in.
+	left := c.bore.Depth.Mid() - at
+	n := max(1, int(left.Ceil(stepWide)/stepWide))
+	for i := range n {
+		id := "depth/cut" + suffix
+		if n > 1 {
+			b.pass, b.of = i+1, n
+			id = fmt.Sprintf("%s/pass%d", id, i+1)
+		}
+		var moves []sequence.Move
+		if i == 0 {
+			clear := b.cross.clearOf(behind - 2*boreClear)
+			b.x = clear.X
+			moves = append(moves, clear)
+		}
+		in := b.top.to(c.bore.Depth.Mid()-left*calc.Length(n-1-i)/calc.Length(n), true)
+		b.z = in.Z
+		from := b.x
+		shift := b.crossTo(c.size, true)
+		var out sequence.Shift
+		if i < n-1 {
+			out = b.cross.clearOf(behind - 2*boreClear)
+			b.x = out.X
+		} else {
+			out = b.withdraw(t)
+		}
+		feed := b.feed(cutting.Face)
+		b.add(id, sequence.Step{
+			Phase: sequence.PhaseCut,
+			Moves: append(moves, in,
+				sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true},
+				out),
+			Hand: hand("dial_set"), Machine: b.cutTime((shift.X-from)/2, feed),
+			Why: "The cross slide ends on the reading of the last cut, so the corner is clean.",
+		})
+	}
+	b.pass, b.of = 0, 0
+	c.deep = b.z
 	b.add("depth/clear"+suffix, sequence.Step{
 		Opening: sequence.Cue{sequence.WordFreeCarriage}, Moves: []sequence.Move{b.along(b.start())}, Hand: hand("dial_set"),
 		Why: "The bar out of the hole: the depth gauge needs the room.",
@@ -605,7 +619,7 @@ func (b *build) chamferBore() {
 	touch := b.cross.set(c.size, sequence.OnMouth)
 	b.z, b.x = 0, c.size
 	b.add("chamfer/touch", sequence.Step{
-		Moves:   append(b.spindle(sequence.Forward, b.speed(cutting.Part, c.size, t.Steel)), touch),
+		Moves:   append(b.spindle(sequence.Forward, b.speed(cutting.Part, c.size+2*leg, t.Steel)), touch),
 		Closing: sequence.Cue{sequence.WordOtherSide}, Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNoFinger},
 		Why: "The edge at 45 degrees just rubs the edge of the bore.",
 	})

@@ -89,6 +89,12 @@ func (b *build) chooseInside() bool {
 		b.refuseAt(d.Pos, "by = \"tap\" where one is owned", "%s: only threads of 60 degrees are cut with a threading tool inside", d.Thread)
 		return false
 	}
+	if d.Recess != nil {
+		if from, to := b.wall(c); to-from < d.Thread.Pitch.Length() {
+			b.refuseAt(d.Pos, "a deeper bore or a narrower recess", "the recess of up to %s leaves %s of thread between %s and its end at %s", b.show(d.Recess.Width.Max), b.show(max(0, to-from)), b.show(from), b.show(d.Depth.Nominal))
+			return false
+		}
+	}
 	out := (c.end + boreBehind).Ceil(calc.Millimetre)
 	t, ok := b.insideTool(c, job.KindInsideThreading, out, func(*job.Tool) bool { return true }, "tip = \"radius 0.1 mm\"")
 	if !ok {
@@ -159,7 +165,7 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 		return nil, false
 	}
 	tool.Width = vee(&tool, d.Thread)
-	groove, long, to := d.Recess, d.Depth, c.step()
+	groove, long, to := d.Recess, d.Depth, c.deep
 	if d.Through {
 		long.Nominal = b.levels[len(b.levels)-1].to
 		to = c.end - tool.Width/2
@@ -253,9 +259,16 @@ func (b *build) enterBore(c *cavity, t *job.Tool, rpm calc.Speed, id, why string
 	b.x = c.size
 }
 
-// wallAt is a place on the plain wall of a bore, in front of its recess.
+// wallAt is a place on the plain wall of a bore.
 func (b *build) wallAt(c *cavity) calc.Length {
-	from, to := c.bore.Chamfer, c.end
+	from, to := b.wall(c)
+	return calc.Mid(from, to)
+}
+
+// wall is the plain wall of a bore, behind its chamfer or the bore in front of it and in
+// front of its recess.
+func (b *build) wall(c *cavity) (from, to calc.Length) {
+	from, to = c.bore.Chamfer, c.end
 	for i := range b.cavities {
 		if w := &b.cavities[i]; w != c {
 			from = max(from, w.bore.Depth.Max)
@@ -268,7 +281,7 @@ func (b *build) wallAt(c *cavity) calc.Length {
 	} else {
 		to = b.levels[len(b.levels)-1].to
 	}
-	return calc.Mid(from, to)
+	return from, to
 }
 
 // clearThread takes the tool off a thread: out by whole turns, or in a bore that has no
@@ -358,8 +371,9 @@ func (b *build) recess() {
 		}
 	}
 	b.add("recess/clear", sequence.Step{Moves: []sequence.Move{in(), b.along(b.start())}, Hand: hand("dial_set"), Why: "Out of the hole: the next place is reached from in front."})
-	depth := c.step()
-	meet := calc.Mid(behind, c.size)
+	depth := c.deep
+	// Where the tip meets the step the back of the bar must have room too.
+	meet := max(calc.Mid(behind, c.size), 2*behindBar(&t)-c.size+barAir/2)
 	moves := b.boreTo(meet, false)
 	b.add("recess/step", sequence.Step{
 		Moves: append(moves, b.along(depth), b.top.set(depth, sequence.OnStep)), Closing: sequence.Cue{sequence.WordLockCarriage},

@@ -62,7 +62,7 @@ func (b *build) begin(k int) {
 	b.ends()
 	for i := range b.cavities {
 		c := &b.cavities[i]
-		c.size, c.ringZero, c.floor = c.aim, 0, 0
+		c.size, c.ringZero, c.deep = c.aim, 0, c.bore.Depth.Mid()
 	}
 	b.keep = b.inPost().Kind == sequence.TurningTool
 	b.op, b.section, b.hole = sequence.OpSetUp, nil, nil
