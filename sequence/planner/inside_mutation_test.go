@@ -88,6 +88,44 @@ var insideSpoilings = []struct {
 		s := step(t, p, "bore1/tap/clear")
 		s.Moves = s.Moves[:0]
 	}},
+	{"gland-nut", "thread not cleared before the return", bench.ToolClear, "bore1/thread/pass3/return", gone("bore1/thread/pass3/clear")},
+	{"gland-nut", "reversed with the tool in", bench.ToolClear, "bore1/thread/pass3/clear", put("bore1/thread/pass3/clear", back)},
+	{"gland-nut", "half-nuts opened between passes", bench.InStep, "bore1/thread/pass4/set", put("bore1/thread/pass4/set", sequence.HalfNut{}, sequence.HalfNut{Closed: true})},
+	{"gland-nut", "wound back with the half-nuts shut", bench.InStep, "bore1/thread/pass3/return", change("bore1/thread/pass3/return", func(m *sequence.Carriage) { m.By = sequence.ByHandwheel })},
+	{"gland-nut", "starts two millimetres in front", bench.InStep, "bore1/thread/pass3/return", all(
+		change("bore1/thread/pass3/return", func(m *sequence.Carriage) { m.To = -2 * mm }),
+		change("bore1/thread/pass4/cut", func(m *sequence.Carriage) { m.From = -2 * mm }))},
+	{"gland-nut", "depth reached inwards, from beyond", bench.FromOneSide, "bore1/thread/pass4/set", shiftOf("bore1/thread/pass4/set", sequence.Out, func(m *sequence.Shift) { m.Approach = sequence.In })},
+	{"gland-nut", "no recess", bench.WithinLimits, "bore1/thread/scratch/cut", all(leave[sequence.Plunge]("bore1/recess/pass1/cut"), leave[sequence.Plunge]("bore1/recess/pass2/cut"))},
+	{"gland-nut", "thread past its recess", bench.WithinLimits, "bore1/thread/scratch/cut", all(
+		change("bore1/thread/scratch/cut", func(m *sequence.Carriage) { m.To += 3 * mm }),
+		change("bore1/thread/scratch/return", func(m *sequence.Carriage) { m.From += 3 * mm }))},
+	{"gland-nut", "thread ends before its recess", bench.WithinLimits, "bore1/thread/scratch/cut", all(
+		change("bore1/thread/scratch/cut", func(m *sequence.Carriage) { m.To = 9 * mm }),
+		change("bore1/thread/scratch/return", func(m *sequence.Carriage) { m.From = 9 * mm }))},
+	{"gland-nut", "thread too deep", bench.ToSize, "bore1/thread/spring1/cut", all(
+		shiftOf("bore1/thread/spring1/set", sequence.Out, func(m *sequence.Shift) { m.X, m.Dial = m.X+400*um, nil }),
+		shiftOf("bore1/thread/spring1/clear", sequence.In, func(m *sequence.Shift) { m.X, m.Dial = m.X+400*um, nil }))},
+	{"gland-nut", "thread not deep enough", bench.ToSize, "bore1/thread/pass6/cut", gone(
+		"bore1/thread/pass7/set", "bore1/thread/pass7/cut", "bore1/thread/pass7/clear", "bore1/thread/pass7/return",
+		"bore1/thread/spring1/set", "bore1/thread/spring1/cut", "bore1/thread/spring1/clear", "bore1/thread/spring1/return")},
+	{"gland-nut", "gears for another lead", bench.ToSize, "bore1/thread/scratch/cut", change("bore1/gears/fit", func(m *sequence.Gears) {
+		m.Drivers, m.Driven, m.Idlers, m.Lead = []int{40}, []int{60}, []int{127}, calc.PerTurn(2*mm)
+	})},
+	{"gland-nut", "gauged while it turns", bench.Standing, "bore1/thread/gauge1", change("bore1/thread/gauge1", func(m *sequence.Spindle) { *m = ahead })},
+	{"gland-nut", "reversed without standing still", bench.Standing, "bore1/thread/pass3/return", func(t *testing.T, p *sequence.Plan) {
+		s := step(t, p, "bore1/thread/pass3/cut")
+		s.Moves = s.Moves[:2]
+	}},
+	{"gland-nut", "recess beside its place", bench.WithinLimits, "bore1/thread/scratch/cut", all(
+		change("bore1/recess/pass1/set", func(m *sequence.Shift) {
+			if m.Approach == sequence.In {
+				m.Z, m.Dial = m.Z-2*mm, nil
+			} else {
+				m.Z -= 2 * mm
+			}
+		}),
+		change("bore1/recess/pass1/cut", func(m *sequence.Plunge) { m.Z -= 2 * mm }))},
 	{"pillar", "drilled past the floor", bench.WithinLimits, "bore1/drill1/peck2", change("bore1/drill1/peck2", func(m *sequence.Tailstock) { m.To, m.Dial = 25*mm, nil })},
 }
 
