@@ -619,7 +619,7 @@ func (b *build) chamferBore() {
 	touch := b.cross.set(c.size, sequence.OnMouth)
 	b.z, b.x = 0, c.size
 	b.add("chamfer/touch", sequence.Step{
-		Moves:   append(b.spindle(sequence.Forward, b.speed(cutting.Part, c.size+2*leg, t.Steel)), touch),
+		Moves:   append(b.spindle(sequence.Forward, b.speed(cutting.Part, c.bore.Diameter.Max+2*leg, t.Steel)), touch),
 		Closing: sequence.Cue{sequence.WordOtherSide}, Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNoFinger},
 		Why: "The edge at 45 degrees just rubs the edge of the bore.",
 	})
