@@ -200,9 +200,10 @@ func tryWhole(seed uint64) (on, refused string, answers int, err error) {
 }
 
 // Seeds that have found something wrong once: the root of a thread through to the bore,
-// readings of several bored parts, a slide wound further out than the next part is loaded.
+// readings of several bored parts, a slide that stands further out already than it is wound
+// out to for the next part or thread.
 func TestWholePartsFoundOnce(t *testing.T) {
-	for _, seed := range []uint64{1092, 1134, 1547, 2282, 2398} {
+	for _, seed := range []uint64{1092, 1134, 1547, 2282, 2398, 2749, 3121} {
 		if _, _, _, err := tryWhole(seed); err != nil {
 			t.Errorf("seed %d: %v", seed, err)
 		}
