@@ -282,7 +282,7 @@ func (c *pencil) next(m writtenMove) {
 	if (m.Load == "bar") != c.want.parted {
 		c.say("loads a %s", m.Load)
 	}
-	if c.zeroed && c.x < c.bar+0.2 {
+	if inFront := c.tool.Inside && c.z < -c.raw; c.zeroed && c.x < c.bar+0.2 && !inFront {
 		c.say("loaded with the tool at %.3f in the way", c.x)
 	}
 	id := c.id

@@ -354,6 +354,16 @@ func (b *build) clearOfBar() sequence.Shift {
 	return m
 }
 
+// farOut winds the cross slide out of wherever the last thread or groove has left it: a
+// turn and its slack beyond the bar at most.
+func (b *build) farOut() sequence.Shift {
+	d := b.cross.dial
+	m := b.cross.away(b.job.Bar + 4*calc.Millimetre + 2*(d.Travel+d.Slack))
+	m.Lash = calc.Ratio{}
+	b.x = m.X
+	return m
+}
+
 // mount fits a tool; its place is not known afterwards.
 func (b *build) mount(t job.Tool, kind sequence.ToolKind, edge string) sequence.Mount {
 	b.keep = false

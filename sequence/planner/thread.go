@@ -185,7 +185,7 @@ func (b *build) touchThread(t *threading, again bool) {
 	at := b.touchOn(t.v)
 	var moves []sequence.Move
 	if again {
-		moves = append(moves, b.clearOfBar(), b.along(at))
+		moves = append(moves, b.farOut(), b.along(at))
 	}
 	moves = append(moves, b.spindle(t.cut, rpm)...)
 	moves = append(moves, b.cross.set(t.v.size, sequence.OnDiameter))
