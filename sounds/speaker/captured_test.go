@@ -50,7 +50,12 @@ func speak(t *testing.T, sink *soundtest.Sink, choice string) *speakerProgram {
 
 func (s *speakerProgram) expect(line string) {
 	s.t.Helper()
-	limit := time.NewTimer(20 * time.Second)
+	s.expectWithin(line, 20*time.Second)
+}
+
+func (s *speakerProgram) expectWithin(line string, most time.Duration) {
+	s.t.Helper()
+	limit := time.NewTimer(most)
 	defer limit.Stop()
 	select {
 	case got, ok := <-s.lines:

@@ -5,10 +5,15 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"os"
+	"runtime"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/gopxl/beep/v2"
 
 	"turncue/sounds"
 )
@@ -66,8 +71,10 @@ func actAsPlayer(how string) {
 }
 
 // actAsSpeaker speaks through the choice of device. Every line on its standard input
-// is a cue, its parts parted by "|"; after each it waits until all was said. What the
-// player tells goes to standard output.
+// is a cue, its parts parted by "|"; after each it waits until all was said. Three lines
+// are orders: "tone" plays ten seconds of one, "hush" hushes, and "cues N" plays so many
+// tones of 300 ms, one every 300 ms, and tells how many goroutines there are more than
+// before. What the player tells goes to standard output.
 func actAsSpeaker(choice string) {
 	var o Options
 	if err := o.Choice.UnmarshalText([]byte(choice)); err != nil {
@@ -80,6 +87,33 @@ func actAsSpeaker(choice string) {
 	fmt.Println("settled:", p.Device())
 	in := bufio.NewScanner(os.Stdin)
 	for in.Scan() {
+		order, number, _ := strings.Cut(in.Text(), " ")
+		switch order {
+		case "tone":
+			p.Play(tone(10 * time.Second))
+			fmt.Println("tone")
+			continue
+		case "hush":
+			p.Hush()
+			fmt.Println("hush")
+			continue
+		case "cues":
+			n, err := strconv.Atoi(number)
+			if err != nil {
+				fmt.Println(err)
+				os.Exit(2)
+			}
+			before := runtime.NumGoroutine()
+			tick := time.NewTicker(cueEvery)
+			for range n {
+				p.Play(tone(cueEvery))
+				<-tick.C
+			}
+			tick.Stop()
+			p.Hush()
+			fmt.Println("cues:", n, "goroutines:", max(0, runtime.NumGoroutine()-before))
+			continue
+		}
 		clip, err := sounds.Default().Render(strings.Split(in.Text(), "|"))
 		if err != nil {
 			fmt.Println(err)
@@ -93,4 +127,20 @@ func actAsSpeaker(choice string) {
 		fmt.Println("said:", in.Text())
 	}
 	p.Close()
+}
+
+const cueEvery = 300 * time.Millisecond
+
+// tone is 1 kHz at a quarter of full scale.
+func tone(d time.Duration) beep.Streamer {
+	at, end := 0, sounds.Rate.N(d)
+	return beep.StreamerFunc(func(out [][2]float64) (int, bool) {
+		n := min(end-at, len(out))
+		for i := range n {
+			v := math.Sin(2*math.Pi*1000*sounds.Rate.D(at+i).Seconds()) / 4
+			out[i] = [2]float64{v, v}
+		}
+		at += n
+		return n, n > 0
+	})
 }
