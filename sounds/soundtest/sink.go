@@ -43,6 +43,14 @@ type program struct {
 // test at the latest.
 func Start(t testing.TB) *Sink {
 	t.Helper()
+	s := prepare(t)
+	s.Mend()
+	return s
+}
+
+// prepare looks whether sound can be captured here and makes the server's folder.
+func prepare(t testing.TB) *Sink {
+	t.Helper()
 	must := t.Skipf
 	if ci, _ := strconv.ParseBool(os.Getenv("CI")); ci {
 		must = t.Fatalf
@@ -68,7 +76,6 @@ func Start(t testing.TB) *Sink {
 	if err := os.Mkdir(filepath.Join(dir, "pulse"), 0o700); err != nil {
 		t.Fatal(err)
 	}
-	s.Mend()
 	return s
 }
 
@@ -110,10 +117,20 @@ func (s *Sink) Break() {
 // was recorded before.
 func (s *Sink) Mend() {
 	s.t.Helper()
+	s.serve("module-null-sink sink_name=cap rate=48000 format=s16le channels=2")
+	s.parec = s.run(recorder{s}, "parec", "--raw", "--device=cap.monitor", "--format=s16le", "--rate=48000",
+		"--channels=2", "--latency-msec=20")
+	if err := s.record(Rate / 20); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// serve runs the server with a sink and returns once it answers.
+func (s *Sink) serve(sink string) {
+	s.t.Helper()
 	s.server = s.run(nil, "pulseaudio", "-n", "-F", os.DevNull, "--daemonize=no", "--exit-idle-time=-1",
 		"--use-pid-file=no", "--realtime=yes", "--high-priority=yes",
-		"-L", "module-native-protocol-unix auth-anonymous=1 socket="+s.socket(),
-		"-L", "module-null-sink sink_name=cap rate=48000 format=s16le channels=2")
+		"-L", "module-native-protocol-unix auth-anonymous=1 socket="+s.socket(), "-L", sink)
 	limit := time.NewTimer(upLimit)
 	defer limit.Stop()
 	again := time.NewTicker(20 * time.Millisecond)
@@ -130,11 +147,6 @@ func (s *Sink) Mend() {
 		case <-limit.C:
 			s.t.Fatalf("pulseaudio does not answer after %v", upLimit)
 		}
-	}
-	s.parec = s.run(recorder{s}, "parec", "--raw", "--device=cap.monitor", "--format=s16le", "--rate=48000",
-		"--channels=2", "--latency-msec=20")
-	if err := s.record(Rate / 20); err != nil {
-		s.t.Fatal(err)
 	}
 }
 
@@ -176,11 +188,16 @@ func (s *Sink) Heard() []float64 {
 	defer s.mu.Unlock()
 	out := make([]float64, len(s.bytes)/4)
 	for i := range out {
-		l := int16(uint16(s.bytes[4*i]) | uint16(s.bytes[4*i+1])<<8)
-		r := int16(uint16(s.bytes[4*i+2]) | uint16(s.bytes[4*i+3])<<8)
-		out[i] = (float64(l) + float64(r)) / 65536
+		out[i] = one(s.bytes[4*i:])
 	}
 	return out
+}
+
+// one is a sample of two channels of 16 bits as one of -1 to 1.
+func one(b []byte) float64 {
+	l := int16(uint16(b[0]) | uint16(b[1])<<8)
+	r := int16(uint16(b[2]) | uint16(b[3])<<8)
+	return (float64(l) + float64(r)) / 65536
 }
 
 // Stop ends recorder and server and gives all that was heard: one channel, 48 000
