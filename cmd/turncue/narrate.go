@@ -67,8 +67,8 @@ func narrateCommand(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "narrate [JOB]",
 		Short: "Write the whole plan as a sound file with room for each step's work",
-		Long: `Writes what a run would say into one WAV file, with silence after each step for its
-work, and a cue sheet beside it with which a player goes from step to step. It is for
+		Long: `Writes what a run would say into one WAV or FLAC file, with silence after each step
+for its work, and a cue sheet beside it with which a player goes from step to step. It is for
 looking at a job beforehand, or for a lathe without a computer beside it: measured
 sizes change nothing in it, and it waits for nobody.`,
 		Args: oneJob,
@@ -79,8 +79,8 @@ sizes change nothing in it, and it waits for nobody.`,
 			if out == "" {
 				return usage{"narrate: give the file to write with -o FILE.wav"}
 			}
-			if !strings.EqualFold(filepath.Ext(out), ".wav") {
-				return usage{fmt.Sprintf("narrate -o %s: only WAV is written: give a name that ends in .wav", out)}
+			if soundFile(out) == nil {
+				return usage{fmt.Sprintf("narrate -o %s: WAV and FLAC are written: give a name that ends in .wav or .flac", out)}
 			}
 			w, err := load(first(args), lathe)
 			if err != nil {
@@ -94,9 +94,28 @@ sizes change nothing in it, and it waits for nobody.`,
 	}
 	latheFlag(c, &lathe)
 	o.voiceFlags(c.Flags())
-	c.Flags().StringVarP(&out, "out", "o", "", "write the sound to `FILE`.wav and the steps to FILE.cue")
+	c.Flags().StringVarP(&out, "out", "o", "", "write the sound to `FILE`, .wav or .flac, and the steps to FILE.cue")
 	c.Flags().TextVar(&g, "gap", gap{}, "room after each step: planned, or the same for all, such as 20s")
 	return c
+}
+
+// narration is a sound file being written.
+type narration interface {
+	Clip(*sounds.Clip)
+	Silence(time.Duration)
+	Written() time.Duration
+	Close() error
+}
+
+// soundFile begins a file of the kind that its name ends in; nil: no such kind.
+func soundFile(name string) func(io.WriteSeeker) narration {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".wav":
+		return func(f io.WriteSeeker) narration { return sounds.NewWaveWriter(f) }
+	case ".flac":
+		return func(f io.WriteSeeker) narration { return sounds.NewFLACWriter(f) }
+	}
+	return nil
 }
 
 // narrate writes the sound file and its cue sheet, each whole or not at all.
@@ -111,7 +130,7 @@ func (o *soundOptions) narrate(ctx context.Context, p *sequence.Plan, g gap, out
 	var starts []time.Duration
 	var total time.Duration
 	err = whole(out, func(f *os.File) error {
-		w := sounds.NewWaveWriter(f)
+		w := soundFile(out)(f)
 		shown := -1
 		for i := range p.Steps {
 			if ctx.Err() != nil {

@@ -91,7 +91,7 @@ func TestSoundFlagsRefused(t *testing.T) {
 		{"sounds --check " + empty + "/none", exitRefused, "cannot be read"},
 		{"sounds --measure", exitNoTerminal, "needs a terminal to tap on"},
 		{"narrate", exitUsage, "-o FILE.wav"},
-		{"narrate -o x.mp3", exitUsage, "only WAV is written"},
+		{"narrate -o x.mp3", exitUsage, "WAV and FLAC are written"},
 		{"narrate -o x.wav --gap 1s", exitUsage, "planned, or the same from 3s to 30m0s"},
 		{"narrate -o " + empty + "/none/x.wav", exitRefused, "cannot be written: no such file"},
 	} {
