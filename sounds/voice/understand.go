@@ -28,7 +28,7 @@ const (
 	rate     = 16000 // of the recogniser's model
 	level    = -26.0 // dBFS, A-weighted, active: what every reading is brought to
 	edge     = 48000 * 3 / 10
-	draws    = 1
+	draws    = 3
 	general  = "espeak-ng -v en-us -s 150 --stdin --stdout"
 	numbered = 60 // how many of the list have numbers; they come last
 )
@@ -154,6 +154,7 @@ scribe S K R AY B
 sharp SH AA R P
 jaw JH AO
 lathe's L EY DH Z
+mandrel M AE N D R AH L
 unplug AH N P L AH G
 unlock AH N L AA K
 chamfer CH AE M F ER
@@ -166,8 +167,9 @@ unscrew AH N S K R UW
 trapezoidal T R AE P AH Z OY D AH L
 `
 
-// The grammar: any fragment of the vocabulary alone, or fragments and numbers in the
-// order in which cues are made of them.
+// The grammar is what cues are made of: any fragment of the vocabulary alone, or a
+// beginning with the kind of figure that the program says after it. A dial reading is
+// less than a hundred units or a thousand thou; no pass is counted "of zero".
 func writeGrammar(dir string) {
 	var phrases []string
 	for _, e := range sounds.Vocabulary() {
@@ -176,25 +178,27 @@ func writeGrammar(dir string) {
 		}
 	}
 	slices.Sort(phrases)
-	lead := []string{"it should be near", "no more than", "sticking out", "pass", "final pass", "set the speed to",
-		"cross slide in to", "cross slide out to", "top slide in to", "top slide out to", "bring the carriage to",
-		"feed along to", "feed in to"}
 	grammar := `#JSGF V1.0;
 grammar cues;
-public <cue> = <command> | [<lead>] <number> [<unit>] [<tail>];
+public <cue> = <command> | <size> | <count> | <speed> | <setting> | <place> | <train>;
 <command> = ` + strings.Join(phrases, " | ") + `;
-<lead> = ` + strings.Join(lead, " | ") + `;
+<size> = (it should be near | no more than | sticking out) <length>;
+<count> = (pass | final pass) <below> of <below>;
+<speed> = set the speed to <whole> revs a minute;
+<setting> = (cross slide in to | cross slide out to | top slide in to | top slide out to | feed in to | feed along to) <dial> [on the carriage ring];
+<place> = bring the carriage to (<length> from the end | <dial> on the carriage ring);
+<train> = <hundreds> teeth (on the first shaft | on the leed screw | on the stud);
+<length> = <decimal> (millimeter | millimeters) | <below> (inch | inches) | [<below> (inch | inches)] <thou>;
+<dial> = [<below> (turn | turns) and] (<decimal> | <thou>);
+<thou> = <hundreds> thow [and <small> (tenth | tenths)];
 <digit> = zero | one | two | three | four | five | six | seven | eight | nine;
 <small> = one | two | three | four | five | six | seven | eight | nine;
 <teen> = ten | eleven | twelve | thirteen | fourteen | fifteen | sixteen | seventeen | eighteen | nineteen;
 <tens> = twenty | thirty | forty | fifty | sixty | seventy | eighty | ninety;
 <below> = <small> | <teen> | <tens> [<small>];
-<count> = zero | <below> | <small> hundred [and <below>] | <small> thousand [<small> hundred] [and <below>];
-<decimal> = <count> [point <digit>+];
-<number> = <decimal> | <count> of <count> | <count> (turn | turns) and <decimal> |
-  [<count> (inch | inches)] <count> thow [and <small> (tenth | tenths)];
-<unit> = millimeter | millimeters | inch | inches | revs a minute | teeth;
-<tail> = from the end | on the carriage ring | on the first shaft | on the leed screw | on the stud;
+<hundreds> = <below> | <small> hundred [and <below>];
+<whole> = <hundreds> | <small> thousand [<small> hundred] [and <below>];
+<decimal> = (zero | <hundreds>) [point <digit>+];
 `
 	write := func(name, text string) {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
