@@ -363,10 +363,10 @@ func (a *answering) fill(answers map[string]string, upTo string) {
 		if key == "" || key == upTo {
 			return
 		}
-		if taken, said := a.tell(answers[key]); !taken {
-			if taken, said = a.tell(answers[key]); taken { // unusual, and meant
-				continue
-			}
+		if taken, _ := a.tell(answers[key]); taken {
+			continue
+		}
+		if taken, said := a.tell(answers[key]); !taken { // unusual, and meant: the second time it is taken
 			a.t.Fatalf("%s: %q is not taken: %s", key, answers[key], said)
 		}
 	}
@@ -701,14 +701,13 @@ func TestLatheNewInch(t *testing.T) {
 
 // Every question says how to find out, and every answer it offers is one it takes.
 func TestLatheQuestionsExplainThemselves(t *testing.T) {
-	a := newAnswering(t)
 	asked := map[string]bool{}
 	for _, answers := range []map[string]string{
 		with("measure", "yes", "gearbox", "yes", "thread_dial", "yes", "carriage.ring", "yes", "tailstock.ring", "yes", "tailstock.divisions", "80", "tailstock.marked", "4 mm", "tailstock.travel", "5 turns 19.9 mm", "speeds", "50-2000", "cross.reads", "test",
 			"cross.travel", "5 turns 10.01 mm", "leadscrew", "10 threads 31.5 mm", "module", "40 teeth 42.1 mm"),
 		least,
 	} {
-		a = newAnswering(t)
+		a := newAnswering(t)
 		for key := a.key(); key != ""; key = a.key() {
 			q, _, _ := a.d.next()
 			asked[key] = true
