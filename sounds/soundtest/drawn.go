@@ -16,12 +16,7 @@ type Drawn struct {
 	pace    *time.Ticker
 }
 
-// A Drawn plays this many times as fast as is heard: a player program that buffers two
-// seconds keeps up.
-const (
-	drawSpeed = 40
-	drawEvery = 10 * time.Millisecond
-)
+const drawEvery = 10 * time.Millisecond
 
 // StartDrawn runs a server with a sink to draw from. It ends with the test.
 func StartDrawn(t testing.TB) *Drawn {
@@ -42,8 +37,9 @@ func StartDrawn(t testing.TB) *Drawn {
 }
 
 // Draw takes the next stretch of sound: one channel, -1 to 1, [Rate] a second. It is
-// silent while nothing plays.
-func (d *Drawn) Draw(long time.Duration) []float64 {
+// silent while nothing plays. The sound goes by so many times as fast as it is heard: on
+// an idle machine a player program that buffers two seconds keeps up with forty times.
+func (d *Drawn) Draw(long time.Duration, speed int) []float64 {
 	d.t.Helper()
 	raw := make([]byte, 4*int(long*Rate/time.Second))
 	if err := d.samples.SetReadDeadline(time.Now().Add(upLimit + long)); err != nil {
@@ -51,7 +47,7 @@ func (d *Drawn) Draw(long time.Duration) []float64 {
 	}
 	for rest := raw; len(rest) > 0; {
 		<-d.pace.C
-		n := min(len(rest), 4*int(drawSpeed*drawEvery*Rate/time.Second))
+		n := min(len(rest), 4*int(time.Duration(speed)*drawEvery*Rate/time.Second))
 		if _, err := io.ReadFull(d.samples, rest[:n]); err != nil {
 			d.t.Fatalf("drawing: %v", err)
 		}
