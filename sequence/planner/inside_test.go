@@ -152,3 +152,34 @@ func TestInsideThreadTight(t *testing.T) {
 	}
 	step(t, p, "bore1/thread/gauge2")
 }
+
+// Where the slack is a hair and the slide stands a hair inside of the middle of a step
+// that is touched again, the ring is there already: no slack is lost where nothing turns.
+func TestStepTouchedWhereTheRingStands(t *testing.T) {
+	_, l := read(t, "bush", "toolroom")
+	l.Cross.Slack = 2 * um
+	j, err := job.ParseJob("step.toml", `part = "step"
+material = "brass"
+bar = "40 mm"
+stickout = "50 mm"
+part_off = true
+[[section]]
+diameter = "38 mm"
+length = "20 mm"
+[[bore]]
+diameter = "24 mm ±0.2 mm"
+depth = "8 mm"
+[[bore]]
+diameter = "16 mm +0.2/-0"
+through = true
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{"bore1/finish/size2": 23986 * um, "bore1/depth/size2": 7700 * um}}
+	p := plan(t, j, l, r)
+	step(t, p, "bore1/depth/touch2")
+	if err := sound(p, j, l); err != nil {
+		t.Error(err)
+	}
+}
