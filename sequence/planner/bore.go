@@ -272,6 +272,7 @@ func (b *build) withdraw(t job.Tool) sequence.Shift {
 // boreTo brings the tip out to a diameter in front of the work, from further in.
 func (b *build) boreTo(x calc.Length, half bool) []sequence.Move {
 	var m []sequence.Move
+	x = b.cross.snap(x, half)
 	switch {
 	case b.afresh: // where the last bore's readings have left the slide is nothing to this one
 		out := calc.Length(b.cross.dial.WholeTurnsClear(0, margin)) * b.cross.dial.Travel
