@@ -1,6 +1,7 @@
 package planner_test
 
 import (
+	"regexp"
 	"slices"
 	"testing"
 
@@ -129,6 +130,9 @@ var insideSpoilings = []struct {
 	{"pillar", "drilled past the floor", bench.WithinLimits, "bore1/drill1/peck2", change("bore1/drill1/peck2", func(m *sequence.Tailstock) { m.To, m.Dial = 25*mm, nil })},
 }
 
+// below is a size, not a place, that is said with a minus.
+var below = regexp.MustCompile(`(has|is|by|leaves) -[0-9]`)
+
 // One thing put wrong inside a bore is named by its rule and its step.
 func TestInsideSpoilingsAreNamed(t *testing.T) {
 	for _, s := range insideSpoilings {
@@ -141,6 +145,9 @@ func TestInsideSpoilingsAreNamed(t *testing.T) {
 			p.Steps = slices.Clone(p.Steps)
 			s.spoil(t, p)
 			for _, b := range bench.Run(p, j, l).Broken {
+				if below.MatchString(b.Msg) {
+					t.Errorf("nobody says a size below nothing: %s", b.Msg)
+				}
 				if b.Rule == s.rule && b.StepID == s.step {
 					return
 				}

@@ -315,3 +315,47 @@ func TestSpindleBoreOfTheBarAlone(t *testing.T) {
 		t.Errorf("told %d times: %q", n, p.Warnings)
 	}
 }
+
+// A telescopic gauge is made for bores from 8 mm (5/16 in); a smaller one is taken with a
+// small-hole gauge, of which a set goes from 3 to 13 mm (common practice).
+func TestSmallBoresAreMeasured(t *testing.T) {
+	const reamer = "[[tool]]\nkind = \"reamer\"\nsize = \"6 mm\"\n[[tool]]\nkind = \"drill\"\nsize = \"5.8 mm\"\n"
+	mic, caliper, scope := "micrometer,to=25 mm,resolution=0.001 mm", "caliper,to=150 mm,resolution=0.02 mm", "telescopic gauge,from=8 mm,to=50 mm"
+	hole := "small-hole gauge,from=3 mm,to=13 mm"
+	for _, c := range []struct {
+		size    string
+		have    []string
+		with    string
+		refused string
+	}{
+		{"6 mm H7", nil, "small-hole gauge and micrometer", ""},
+		{"8 mm H7", nil, "telescopic gauge and micrometer", ""},
+		{"6 mm H7", []string{mic, caliper, scope, hole}, "small-hole gauge 3 to 13 mm and micrometer 0 to 25 mm", ""},
+		{"8 mm H7", []string{mic, caliper, scope, hole}, "telescopic gauge 8 to 50 mm and micrometer 0 to 25 mm", ""},
+		{"8 mm H7", []string{mic, caliper, hole}, "small-hole gauge 3 to 13 mm and micrometer 0 to 25 mm", ""},
+		{"6 mm H7", []string{mic, scope}, "", `the bore of 6 mm needs a small-hole gauge or inside micrometer that reaches it`},
+	} {
+		p, j, l, err := with(t, "guide-bush", "toolroom", "8 mm H7=>"+c.size, "", reamer+measures(c.have...))
+		switch {
+		case c.refused != "":
+			if err == nil || !strings.Contains(err.Error(), c.refused) || !strings.Contains(err.Error(), `kind = "small-hole gauge" from = `) {
+				t.Errorf("%s with %v: %v", c.size, c.have, err)
+				break
+			}
+			_, hint, _ := strings.Cut(err.Error(), "my.toml: [[measure]] ")
+			hint = strings.NewReplacer(" from", "\nfrom", " to", "\nto", " resolution", "\nresolution").Replace(hint)
+			if _, err := job.ParseLathe("my.toml", latheText(t, "toolroom")+"\n[[measure]]\n"+hint+"\n"); err != nil {
+				t.Errorf("what the hint says cannot be listed: %v", err)
+			}
+		case err != nil:
+			t.Errorf("%s with %v: %v", c.size, c.have, err)
+		default:
+			if got, _ := instruments(p, "bore1/ream/size"); got != c.with {
+				t.Errorf("%s is measured with a %s", c.size, got)
+			}
+			if err := bench.Run(p, j, l).Err(); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+}
