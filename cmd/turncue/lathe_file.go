@@ -387,7 +387,7 @@ func (f *latheFile) measures() {
 				continue
 			}
 			begin(k.kind)
-			if l, err := calc.ParseLength(s.from); err == nil && (l > 0 || k.kind == job.KindTelescopic || k.kind == job.KindInsideMic) {
+			if l, err := calc.ParseLength(s.from); err == nil && (l > 0 || k.kind == job.KindTelescopic || k.kind == job.KindSmallHole || k.kind == job.KindInsideMic) {
 				f.quoted("from", s.from)
 			}
 			f.quoted("to", s.to)
@@ -421,6 +421,7 @@ var measureKinds = []struct{ key, kind, ask, example string }{
 	{"measure.caliper", job.KindCaliper, "Which calipers: how far each opens, and what it is read to?", "150 mm 0.02 mm"},
 	{"measure.depth", job.KindDepthGauge, "Which depth gauges or depth micrometers: how deep each goes, and what it is read to?", "150 mm 0.02 mm"},
 	{"measure.telescopic", job.KindTelescopic, "Which telescopic gauges, for bores: the range of each?", "8-13 mm; 13-19 mm; 19-32 mm"},
+	{"measure.smallhole", job.KindSmallHole, "Which small-hole gauges, for bores a telescopic gauge does not go into: the range of each?", "3-13 mm"},
 	{"measure.inside", job.KindInsideMic, "Which inside micrometers: the range of each, and what it is read to?", "25-50 mm 0.01 mm"},
 	{"measure.rule", job.KindRule, "Which steel rules: how long each is, and its finest lines?", "300 mm 0.5 mm"},
 }

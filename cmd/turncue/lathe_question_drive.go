@@ -313,7 +313,7 @@ func measureQuestions(a latheAnswers) []question {
 		return list
 	}
 	for _, k := range measureKinds {
-		list = append(list, question{key: k.key, part: part, blank: "none", take: orNone(takeSpans(k.key != "measure.telescopic")), ask: fmt.Sprintf("%s (such as %s)", k.ask, k.example), more: "What it is read to is its finest step: a division of the thimble, of the vernier or of the display. Several with ; between."})
+		list = append(list, question{key: k.key, part: part, blank: "none", take: orNone(takeSpans(k.key != "measure.telescopic" && k.key != "measure.smallhole")), ask: fmt.Sprintf("%s (such as %s)", k.ask, k.example), more: "What it is read to is its finest step: a division of the thimble, of the vernier or of the display. Several with ; between."})
 	}
 	return append(list,
 		question{key: "measure.indicator", part: part, blank: "none", take: orNone(takeLength), ask: "Is there a dial indicator, and what is a division of it (such as 0.01 mm)?", more: "It tells how true the bar runs."},

@@ -121,7 +121,7 @@ func TestLatheNewMetric(t *testing.T) {
 		"50-2000", "1.1 kW", "900", "motor", "screwed", "crank", "2000", "", "0.8 0.9 0.8", "apprentice", "0.1 mm; 0.2 mm", "0.5 mm",
 		"180 mm", "110 mm", "20 mm", "350 mm", "50 mm", "both",
 		"HSS right; carbide left", "", "2 mm reach 6 mm; 3 mm carbide", "2 mm reach 12 mm", "radius 0.15 mm width 2.4 mm upside down; flat 0.2 mm", "2 mm", "1 to 3 by 0.5 mm; 6.8 12 mm", "8 mm", "8 12 mm", "M6; M8x1", "10 mm tip radius 0.1 mm reach 30 mm", "10 mm width 3 mm",
-		"yes", "0-25 mm 0.01 mm; 25-50 mm 0.001 mm", "150 mm 0.02 mm", "", "8-50 mm", "25-50 mm 0.01 mm", "300 mm 0.5 mm", "0.01 mm", "M12x1.75-6g; M8", "M10x1-6H", "0.6 1.0 mm", "yes",
+		"yes", "0-25 mm 0.01 mm; 25-50 mm 0.001 mm", "150 mm 0.02 mm", "", "8-50 mm", "3-13 mm", "25-50 mm 0.01 mm", "300 mm 0.5 mm", "0.01 mm", "M12x1.75-6g; M8", "M10x1-6H", "0.6 1.0 mm", "yes",
 		"shop.toml", "yes",
 	}
 	said := newAt(t, dir, exitDone, lines)
@@ -280,6 +280,10 @@ resolution = "0.02 mm"
 kind = "telescopic gauge"
 from = "8 mm"
 to = "50 mm"
+[[measure]]
+kind = "small-hole gauge"
+from = "3 mm"
+to = "13 mm"
 [[measure]]
 kind = "inside micrometer"
 from = "25 mm"
@@ -461,6 +465,7 @@ func TestLatheNewRefuses(t *testing.T) {
 		{"measure.micrometer", "big", "is no range"},
 		{"measure.caliper", "150 mm 20 mm", "resolution is 20 mm"},
 		{"measure.telescopic", "8-50 mm 0.01 mm", "write the range alone"},
+		{"measure.smallhole", "3-13 mm 0.01 mm", "write the range alone"},
 		{"measure.indicator", "0.01", "has no unit"},
 		{"measure.ring", "M12x1.75x", "neither a class nor a hand"},
 		{"write", "no", "back goes back to the questions"},

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"fmt"
+
 	"turncue/calc"
 	"turncue/calc/fit"
 	"turncue/calc/setup"
@@ -148,17 +150,28 @@ func (b *lathe) clearInside(from, to calc.Length, before string) {
 	b.barFits(max(from, to), 2*margin)
 }
 
-// barFits is the check that the bar of an inside tool has some air, on diameter.
+// barFits is the check that the bar of an inside tool has some air, on diameter: its back
+// at the wall opposite, and its side at the wall its tip cuts.
 func (b *lathe) barFits(z, air calc.Length) {
 	if b.crashed || b.tool.Diameter == 0 {
 		return
 	}
-	for _, e := range b.tool.barEdges(b.x(), z) {
-		if room, ok := b.roomInside(e); ok && room < air {
-			b.crashed = true
-			b.fault(ToolClear, "with the tip at diameter %s the back of the bar of %s has %s of air in the bore, it needs %s", b.x(), b.tool.Diameter, room/2, air/2)
-			return
+	for i, e := range b.tool.barEdges(b.x(), z) {
+		room, ok := b.roomInside(e)
+		if !ok || room >= air {
+			continue
 		}
+		b.crashed = true
+		what, remedy := "back", "a thinner bar, or the tip not so far in"
+		if i > 0 {
+			what, remedy = "side", fmt.Sprintf("the tip stands out of it %s, take a stouter one", b.tool.stands())
+		}
+		if room < 0 {
+			b.fault(ToolClear, "with the tip at diameter %s the %s of the bar of %s is %s deep in the wall of the bore: %s", b.x(), what, b.tool.Diameter, -room/2, remedy)
+		} else {
+			b.fault(ToolClear, "with the tip at diameter %s the %s of the bar of %s clears the wall of the bore by %s only, and should by %s: %s", b.x(), what, b.tool.Diameter, room/2, air/2, remedy)
+		}
+		return
 	}
 }
 

@@ -25,6 +25,7 @@ const (
 	KindCaliper     = "caliper"
 	KindDepthGauge  = "depth gauge"
 	KindTelescopic  = "telescopic gauge"
+	KindSmallHole   = "small-hole gauge"
 	KindIndicator   = "dial indicator"
 	KindRule        = "rule"
 	KindPitchGauge  = "pitch gauge"
@@ -41,6 +42,7 @@ var measureKeys = map[string]map[string]bool{
 	KindCaliper:     {"to": true, "resolution": true},
 	KindDepthGauge:  {"to": true, "resolution": true},
 	KindTelescopic:  {"from": true, "to": true},
+	KindSmallHole:   {"from": true, "to": true},
 	KindIndicator:   {"to": false, "resolution": true},
 	KindRule:        {"to": true, "resolution": true},
 	KindPitchGauge:  {},
@@ -50,7 +52,7 @@ var measureKeys = map[string]map[string]bool{
 }
 
 var kindsOfMeasure = []string{
-	KindMicrometer, KindInsideMic, KindCaliper, KindDepthGauge, KindTelescopic, KindIndicator, KindRule, KindPitchGauge, KindThreadWires, KindRingGauge, KindPlugGauge,
+	KindMicrometer, KindInsideMic, KindCaliper, KindDepthGauge, KindTelescopic, KindSmallHole, KindIndicator, KindRule, KindPitchGauge, KindThreadWires, KindRingGauge, KindPlugGauge,
 }
 
 var measureFields = []field{

@@ -31,8 +31,7 @@ const (
 	// inside.
 	edgeRoom = 5 * calc.Millimetre
 	// stepWide is how much of a step in a bore is faced off in one cut.
-	stepWide  = 500 * calc.Micrometre
-	boreGauge = "telescopic gauge and micrometer"
+	stepWide = 500 * calc.Micrometre
 )
 
 // cavity is one bore with its places along the work and the sizes on the way.
@@ -458,7 +457,7 @@ func (b *build) measureBore(c *cavity, k int, planned, plausible calc.Length, fi
 	if final {
 		size = c.aim
 	}
-	with, division := b.inBore(c, size, boreGauge)
+	with, division := b.inBore(c, size, boreGauge(size))
 	m := &sequence.Measure{
 		What: sequence.MeasureBore, Nominal: planned, Min: planned - 2*plausible, Max: planned + plausible, Grows: true,
 		Unit: b.job.Unit, Division: division, Got: b.got(b.prefix() + id),

@@ -444,7 +444,7 @@ func (b *build) ream(c *cavity) {
 		Why: "One steady pass with plenty of oil; turned backward its edges break." + b.wheelPace(feed, rpm),
 	})
 	c.size = t.Size
-	b.checkBore(c, "ream/size", boreGauge, "bore_gauge", limitsText(d)+".")
+	b.checkBore(c, "ream/size", boreGauge(d.Diameter.Nominal), "bore_gauge", limitsText(d)+".")
 	b.hole = nil
 }
 

@@ -16,6 +16,9 @@ import (
 const (
 	stepsEnough = 5
 	stepsLeast  = 2
+	// leastTelescopic is the smallest bore a telescopic gauge goes into, nominally 5/16 in;
+	// small-hole gauges are made for 3 to 13 mm (common practice).
+	leastTelescopic = 8 * calc.Millimetre
 )
 
 // asked is what is to be measured: for a refusal, and for the choice.
@@ -42,16 +45,21 @@ func (b *build) instrument(a asked, usual string, step calc.Length) (with string
 		return usual, step
 	}
 	name := b.named(m)
-	if m.Kind == job.KindTelescopic {
+	if kind := m.Kind; overMicrometer(kind) {
 		if m = b.lathe.Finest(a.size, job.KindMicrometer); m == nil {
 			b.refuseAt(a.at, "list it in "+b.lathe.Source.Path+": "+b.example(asked{size: a.size, kinds: []string{job.KindMicrometer}}, 0),
-				"%s of %s is taken with a telescopic gauge, and no micrometer listed reaches it to read the gauge", a.what, b.show(a.size))
+				"%s of %s is taken with a %s, and no micrometer listed reaches it to read the gauge", a.what, b.show(a.size), kind)
 			return usual, step
 		}
 		name += " and " + b.named(m)
 	}
 	b.fineEnough(a, m, name)
 	return name, m.Resolution
+}
+
+// overMicrometer says that an instrument takes a size which a micrometer then reads.
+func overMicrometer(kind string) bool {
+	return kind == job.KindTelescopic || kind == job.KindSmallHole
 }
 
 // fineEnough refuses an instrument too coarse for a tolerance, and warns of one that is
@@ -71,7 +79,7 @@ func (b *build) fineEnough(a asked, m *job.Instrument, name string) {
 // of a kind.
 func (b *build) named(m *job.Instrument) string {
 	switch m.Kind {
-	case job.KindMicrometer, job.KindInsideMic, job.KindTelescopic:
+	case job.KindMicrometer, job.KindInsideMic, job.KindTelescopic, job.KindSmallHole:
 		if m.To > 0 {
 			return fmt.Sprintf("%s %s to %s", m.Kind, b.plain(m.From), b.show(m.To))
 		}
@@ -107,11 +115,20 @@ func (b *build) example(a asked, fine calc.Length) string {
 	switch kind {
 	case job.KindCaliper, job.KindDepthGauge, job.KindRule:
 		from, to = 0, max(6*span, to)
+	case job.KindSmallHole:
+		from, to = 3*calc.Millimetre, 13*calc.Millimetre // as sets of them go (common practice)
+		if unit == calc.Inch {
+			from, to = unit/8, unit/2
+		}
 	}
 	if from > 0 {
 		out += fmt.Sprintf(" from = %q", written(from))
 	}
-	return out + fmt.Sprintf(" to = %q resolution = %q", written(to), written(usual))
+	out += fmt.Sprintf(" to = %q", written(to))
+	if overMicrometer(kind) {
+		return out
+	}
+	return out + fmt.Sprintf(" resolution = %q", written(usual))
 }
 
 // niceBelow is the largest of 1, 2 and 5 in a decade of a unit that is not above l.
@@ -182,11 +199,26 @@ func (b *build) onDiameter(v *level, size calc.Length) (with string, division ca
 	return b.instrument(a, "micrometer", b.readingDivision())
 }
 
+// boreGauge is what a bore of a size is measured with where nothing is listed.
+func boreGauge(size calc.Length) string {
+	if size < leastTelescopic {
+		return job.KindSmallHole + " and micrometer"
+	}
+	return job.KindTelescopic + " and micrometer"
+}
+
 // inBore is what a bore is measured with at a size on the way: a caliper where that is
 // usual for how it was made and fine enough, or where nothing better reaches it.
 func (b *build) inBore(c *cavity, size calc.Length, usual string) (with string, division calc.Length) {
 	d := c.bore.Diameter
-	a := asked{c.bore.Pos, "the bore", d.Nominal, d.Tolerance(), []string{job.KindTelescopic, job.KindInsideMic}}
+	kinds, other := []string{job.KindTelescopic, job.KindInsideMic}, job.KindSmallHole
+	if size < leastTelescopic {
+		kinds[0], other = other, kinds[0]
+	}
+	if b.lathe.Finest(d.Nominal, other) != nil { // one that reaches a little further than usual
+		kinds = append(kinds, other)
+	}
+	a := asked{c.bore.Pos, "the bore", d.Nominal, d.Tolerance(), kinds}
 	if m := b.lathe.Finest(a.size, a.kinds...); m != nil && !m.Reaches(size) {
 		a.size, a.tolerance = size, 0
 	}

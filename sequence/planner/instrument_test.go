@@ -333,7 +333,7 @@ func TestSmallBoresAreMeasured(t *testing.T) {
 		{"6 mm H7", []string{mic, caliper, scope, hole}, "small-hole gauge 3 to 13 mm and micrometer 0 to 25 mm", ""},
 		{"8 mm H7", []string{mic, caliper, scope, hole}, "telescopic gauge 8 to 50 mm and micrometer 0 to 25 mm", ""},
 		{"8 mm H7", []string{mic, caliper, hole}, "small-hole gauge 3 to 13 mm and micrometer 0 to 25 mm", ""},
-		{"6 mm H7", []string{mic, scope}, "", `the bore of 6 mm needs a small-hole gauge or inside micrometer that reaches it`},
+		{"6 mm H7", []string{mic, scope, "depth gauge,to=150 mm,resolution=0.02 mm", "rule,to=150 mm,resolution=0.1 mm"}, "", `the bore of 6 mm needs a small-hole gauge or inside micrometer that reaches it`},
 	} {
 		p, j, l, err := with(t, "guide-bush", "toolroom", "8 mm H7=>"+c.size, "", reamer+measures(c.have...))
 		switch {
