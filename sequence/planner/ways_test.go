@@ -140,7 +140,7 @@ func TestDialLines(t *testing.T) {
 	}{
 		{"C086", "16 tpi", "9/16-18 UNF-2A", 16, 8, []int{1, 5}, false},
 		{"C089", "16 tpi", "1-20 UNEF-2A", 16, 8, []int{1, 3, 5, 7}, false},
-		{"C093", "8 tpi", "5/8-16 UN-2A", 16, 8, []int{1, 2, 3, 4, 5, 6, 7, 8}, true}, // C092: anywhere
+		{"C092", "8 tpi", "5/8-16 UN-2A", 16, 8, []int{1, 2, 3, 4, 5, 6, 7, 8}, true},
 		{"C094", "8 tpi", "M12x1-6g", 16, 8, nil, false},
 		{"C097", "8 tpi", "7/16-14 UNC-2A", 35, 8, nil, false},
 	} {
