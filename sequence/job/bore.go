@@ -303,6 +303,9 @@ func (p *jobParser) wall(i int) {
 	for _, st := range p.parts {
 		end := at + st.Length.Nominal
 		outside := st.Diameter.Nominal
+		if st.Taper != nil {
+			outside = st.Thin()
+		}
 		if st.Undercut != nil && st.Undercut.Diameter.Nominal > 0 {
 			outside = st.Undercut.Diameter.Nominal
 		}
@@ -335,7 +338,7 @@ func (p *jobParser) mouth(i int) {
 	if first.Diameter.Nominal == 0 || h.Diameter.Nominal == 0 {
 		return
 	}
-	room := (first.Diameter.Min-h.Diameter.Max)/2 - first.Chamfer
+	room := (first.Thin()-h.Diameter.Max)/2 - first.Chamfer
 	switch {
 	case h.Chamfer <= room-LeastWall/2 || h.Chamfer == 0 && first.Chamfer == 0:
 	case h.Chamfer == 0:

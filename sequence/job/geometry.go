@@ -43,6 +43,7 @@ func (p *jobParser) geometry() {
 			front = st
 		}
 		p.chamfer(i)
+		p.taperFits(i)
 		p.grooveFits(st)
 	}
 	p.boreGeometry()

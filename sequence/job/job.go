@@ -55,6 +55,7 @@ type Section struct {
 	Undercut *Undercut      // at its chuck end; nil for none
 	Chamfer  calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
 	AsBar    bool           // left at the bar's diameter, not turned
+	Taper    *Taper         // nil for a cylinder; Diameter is then its large end
 }
 
 // Undercut is a groove at the shoulder for a thread to run out into.
@@ -90,6 +91,7 @@ type Lathe struct {
 	Top       setup.Dial
 	Carriage  *setup.Dial // nil when the carriage wheel has no ring
 	Tailstock *setup.Dial // nil when the tailstock wheel has no ring
+	TopStroke calc.Length // how far the top slide goes from end to end; zero: not known
 	// CrossClockwiseIn says that turning the cross-slide handle clockwise
 	// moves the tool in; the same for the top slide.
 	CrossClockwiseIn bool

@@ -78,6 +78,9 @@ var dialFields = []field{
 	{"clockwise", `"in"`},
 }
 
+// topFields are the ring of the top slide and how far the slide goes.
+var topFields = append(dialFields[:len(dialFields):len(dialFields)], field{"stroke", `"70 mm"`})
+
 var coastFields = []field{
 	{"turns", `0.8`},
 	{"at", `"100 rpm"`},
@@ -134,7 +137,7 @@ func latheElsewhere(key string) (not, instead string) {
 	for _, g := range []struct {
 		fields []field
 		where  string
-	}{{dialFields, "[cross_slide] or [top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {threadDialFields, "[thread_dial]"}, {toolFields, "[[tool]]"}, {materialFields, "[[material]]"}, {measureFields, "[[measure]]"}, {tailstockFields, "[tailstock]"}} {
+	}{{dialFields, "[cross_slide] or [top_slide]"}, {topFields, "[top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {threadDialFields, "[thread_dial]"}, {toolFields, "[[tool]]"}, {materialFields, "[[material]]"}, {measureFields, "[[measure]]"}, {tailstockFields, "[tailstock]"}} {
 		if contains(keysOf(g.fields), key) {
 			return "above the headings", "write it below " + g.where
 		}
@@ -221,7 +224,13 @@ func (p *latheParser) gears() {
 func (p *latheParser) slides() {
 	l := p.lathe
 	l.Cross, l.CrossClockwiseIn = p.dial(p.top.need("cross_slide"))
-	l.Top, l.TopClockwiseIn = p.dial(p.top.need("top_slide"))
+	l.TopClockwiseIn = true
+	if s := p.sub(p.top.need("top_slide"), topFields); s != nil {
+		l.Top, l.TopClockwiseIn = p.ringOf(s)
+		if a := s.get("stroke"); a.value != nil {
+			l.TopStroke = a.length(maxBar)
+		}
+	}
 	if a := p.top.get("carriage"); a.value != nil {
 		d, _ := p.dial(a)
 		l.Carriage = &d

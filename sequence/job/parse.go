@@ -39,6 +39,8 @@ var sectionFields = []field{
 	{"name", `"stem"`},
 	{"thread", `"M12x1.75-6g"`},
 	{"diameter", `"16 mm h9"`},
+	{"taper", `"Morse 2"`},
+	{"small", `"14.5 mm"`},
 	{"as_bar", `true`},
 	{"length", `"28 mm"`},
 	{"undercut", `"regular"`},
@@ -153,6 +155,8 @@ type stretch struct {
 	length   arg
 	undercut arg
 	chamfer  arg
+	taperAt  arg
+	smallAt  arg
 	plain    bool // surely without a thread
 }
 
@@ -260,7 +264,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 		return "", ""
 	})
 	sec.Pos = t.pos
-	st := &stretch{Section: sec, scope: s, number: number, length: s.need("length"), undercut: s.get("undercut"), chamfer: s.get("chamfer")}
+	st := &stretch{Section: sec, scope: s, number: number, length: s.need("length"), undercut: s.get("undercut"), chamfer: s.get("chamfer"), taperAt: s.get("taper"), smallAt: s.get("small")}
 	if a := s.get("name"); a.value != nil {
 		if sec.Name = a.name(); sec.Name != "" && !isName(sec.Name) {
 			a.fault("name-characters", sec.Name)
@@ -273,6 +277,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 		sec.Chamfer = st.chamfer.length(maxBar)
 	}
 	p.kind(st)
+	p.taper(st)
 	p.groove(st)
 	return st
 }
@@ -323,6 +328,10 @@ func (p *jobParser) kind(st *stretch) {
 	}
 	switch len(found) {
 	case 0:
+		if st.taperAt.value != nil { // a Morse taper has a diameter of its own
+			st.plain = true
+			return
+		}
 		p.fault("section-kind", st.Pos, st.number)
 		return
 	case 1:

@@ -95,6 +95,19 @@ var wordings = map[string]wording{
 	"chamfer-long":      {"a chamfer of {0} is longer than its section of {1}", "make it smaller, or the section longer"},
 	"tip":               {"{0}", "{1}"},
 
+	// Tapers.
+	"taper":           {"taper: {0}", "{1}"},
+	"taper-bare":      {"taper {0} does not say which angle it is", `write "{0} included", which sets the top slide to {1}, or "{0} half", whose sides are {2} apart`},
+	"taper-diameter":  {"section {0}, {1}, does not say how thick it is", "write diameter = the size of its large end, towards the chuck"},
+	"taper-kind":      {"section {0} has {1} beside {2}", "a tapered section has a diameter, that of its large end: make the rest a section of its own"},
+	"taper-both":      {"section {0} has taper beside small", "keep one of the two: the small end follows from the taper, the large end and the length"},
+	"taper-small":     {"a small end of {0} is not smaller than the large end of {1}", "the small end is at the free end; turn the part round in the job, or make it smaller"},
+	"taper-slight":    {"{0} changes the diameter by {1}", "a cone is turned from {2} upwards: make it a cylinder, or longer"},
+	"taper-point":     {"{0} over {1} leaves less than 1 mm of {2}", "make the section {3} long or less"},
+	"taper-not-first": {"section {0} is tapered and not the first", "only the section at the free end is turned as a cone: the tool starts in front of it"},
+	"taper-chamfer":   {"section {0} has a chamfer at the small end of its taper", "leave chamfer out: the edge is broken by hand when the part is deburred"},
+	"taper-quantity":  {"{0} parts by stops cannot have a taper", "leave quantity out: the top slide is swivelled and set back for each part"},
+
 	// The bores.
 	"bore-count":               {"there are more than {0} bores", "make the part in two jobs"},
 	"bore-name":                {"section {0} is called \"{1}\", and so is a bore", "give the section another name"},
