@@ -172,6 +172,8 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		return shiftWords(s, m)
 	case Seat:
 		return Cue{WordLayInGroove}
+	case Swivel:
+		return swivelWords(m, unit)
 	case Carriage:
 		return carriageWords(s, m, unit)
 	case Plunge:
@@ -443,6 +445,10 @@ func shiftWords(s *Step, m Shift) Cue {
 	switch {
 	case m.Inside:
 		c = insideWords(m)
+	case Cuts(m):
+		c = append(Cue{WordFeedTop}, m.Dial.Words()...)
+	case m.Angle != 0 && m.Approach == Out:
+		c = Cue{WordTopBack}
 	case m.WholeTurns != 0 && m.Approach == Out:
 		c = Cue{WordCrossOut}
 		if m.Slide == Top {
@@ -463,6 +469,19 @@ func shiftWords(s *Step, m Shift) Cue {
 		c = append(c, Comma, handleWord(m.Handle))
 	}
 	return c
+}
+
+// swivelWords are the words of the top slide set to an angle: the scale brings it near,
+// the indicator there.
+func swivelWords(m Swivel, unit calc.Length) Cue {
+	if m.Angle == 0 {
+		return Cue{WordSwingBack, Comma, WordByIndicator}
+	}
+	c := Cue{WordSwingTop, AngleWord(m.Angle), Comma, WordSmallEndTail}
+	if m.Rise == 0 {
+		return c
+	}
+	return append(c, FullStop, WordByIndicator, Comma, WordOverTravel, LengthWord(m.Travel, unit, 1), WordItChanges, LengthWord(m.Rise, unit, 3))
 }
 
 // wholeTurns is "one full turn", "2 full turns".
@@ -596,8 +615,12 @@ func measureWords(m *Measure) Cue {
 		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
 		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll, MeasureRing: WordReadCrossRing,
+		MeasureSmall: WordMeasureSmall, MeasureAlong: WordMeasureTaper,
 	}
 	c := Cue{ask[m.What]}
+	if m.At > 0 {
+		c = append(c, Comma, LengthWord(m.At, m.Unit, 1), WordFromEnd)
+	}
 	if m.Threads > 0 {
 		c = append(c, Comma, NumberWord(m.Threads), WordThreads)
 	}

@@ -18,6 +18,7 @@ func mm(l calc.Length) number        { return number(l.Trimmed(calc.Millimetre, 
 func mmOrNil(l *calc.Length) *number { return ptr(l, mm) }
 func seconds(d time.Duration) number { return decimal(d.Seconds(), 1) }
 func leadMM(l calc.Lead) number      { return decimal(l.Millimetres(), 6) }
+func degrees(a calc.Angle) number    { return decimal(a.Degrees(), 6) }
 func rpm(s calc.Speed) number        { return decimal(s.PerMinute(), 3) }
 func unitName(unit calc.Length) string {
 	if unit == calc.Inch {
@@ -102,6 +103,7 @@ type stepJSON struct {
 type measureJSON struct {
 	What      string  `json:"what"`
 	Threads   int     `json:"threads,omitempty"`
+	AtMM      *number `json:"at_mm,omitempty"`
 	NominalMM number  `json:"nominal_mm"`
 	MinMM     number  `json:"min_mm"`
 	MaxMM     number  `json:"max_mm"`
@@ -142,7 +144,11 @@ func wireStep(s *Step) stepJSON {
 		w.Moves[i] = wireMove(m)
 	}
 	if m := s.Measure; m != nil {
-		w.Measure = &measureJSON{m.What, m.Threads, mm(m.Nominal), mm(m.Min), mm(m.Max), m.Final, mmOrNil(m.Got)}
+		var at *number
+		if m.At != 0 {
+			at = ptr(&m.At, mm)
+		}
+		w.Measure = &measureJSON{m.What, m.Threads, at, mm(m.Nominal), mm(m.Min), mm(m.Max), m.Final, mmOrNil(m.Got)}
 	}
 	return w
 }
@@ -222,6 +228,12 @@ func wireMove(m Move) any {
 		if m.Handle != "" {
 			f["handle"] = m.Handle
 		}
+		if m.Angle != 0 {
+			f["x_mm"], f["half_angle_deg"] = mm(m.X), degrees(m.Angle)
+		}
+		if !m.PerRev.IsZero() {
+			f["per_rev_mm"] = leadMM(m.PerRev)
+		}
 		if m.Lash.Sign() > 0 {
 			f["lash_turns"] = decimal(m.Lash.Float(), 4)
 		}
@@ -229,6 +241,8 @@ func wireMove(m Move) any {
 	case Seat:
 		f["x_mm"], f["z_mm"] = mm(m.X), mm(m.Z)
 		dial(f, m.Dial, 0)
+	case Swivel:
+		f["half_angle_deg"], f["travel_mm"], f["rise_mm"] = degrees(m.Angle), mm(m.Travel), mm(m.Rise)
 	case Carriage:
 		f["from_mm"], f["to_mm"], f["by"], f["cutting"] = mm(m.From), mm(m.To), m.By, m.Cutting
 		dial(f, m.Dial, 0)

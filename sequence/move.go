@@ -231,6 +231,23 @@ type Shift struct {
 	// Inside says that the tool works inside a bore, for the words: Approach Out
 	// then brings it to a cut, towards the person, and In clears it, away.
 	Inside bool
+	// Angle is the half angle the top slide is swivelled to when it is the one moved:
+	// X and Z are then both where the tool stands afterwards. Zero: it stands parallel
+	// to the bed, or the cross slide is moved.
+	Angle calc.Angle
+	// PerRev is the intended hand feed where the swivelled top slide cuts; zero where it
+	// takes no metal.
+	PerRev calc.Lead
+}
+
+// Swivel sets the top slide to a half angle, its small end towards the tailstock, and
+// clamps it. The tool has to be touched again afterwards. Zero sets it parallel to the
+// bed. The angle is read on an indicator: over Travel of the top slide along a true bar
+// it changes by Rise; where the work has shown that the cone is out, Angle and Rise are
+// put right by as much.
+type Swivel struct {
+	Angle        calc.Angle
+	Travel, Rise calc.Length
 }
 
 // Rotation is which way a handle is turned.
@@ -316,6 +333,7 @@ func (ChuckKey) Do() string  { return "key" }
 func (Zero) Do() string      { return "zero" }
 func (Shift) Do() string     { return "slide" }
 func (Seat) Do() string      { return "seat" }
+func (Swivel) Do() string    { return "swivel" }
 func (Carriage) Do() string  { return "carriage" }
 func (Plunge) Do() string    { return "plunge" }
 func (Tailstock) Do() string { return "tailstock" }
@@ -330,6 +348,8 @@ func Cuts(m Move) bool {
 		return m.Cutting
 	case Plunge:
 		return m.To != m.From && m.Inside == (m.To > m.From) && !m.PerRev.IsZero()
+	case Shift:
+		return !m.PerRev.IsZero()
 	case Tailstock:
 		return true
 	}

@@ -245,7 +245,7 @@ func ends(m Move) bool {
 func winds(m Move) bool {
 	switch m := m.(type) {
 	case Shift:
-		return true
+		return !Cuts(m)
 	case Plunge:
 		return !Cuts(m)
 	}

@@ -67,6 +67,7 @@ const (
 	OpShoulder Op = "shoulder"
 	OpUndercut Op = "undercut"
 	OpChamfer  Op = "chamfer"
+	OpTaper    Op = "taper"
 	OpGears    Op = "gears"
 	OpThread   Op = "thread"
 	OpDeburr   Op = "deburr"
@@ -122,15 +123,18 @@ const (
 	MeasureBore     = "bore"
 	MeasureDepth    = "depth" // from the end to the step in a bore
 	MeasureOverAll  = "length over all"
-	MeasureRing     = "ring" // what the cross-slide ring says from zero, whole turns counted in
+	MeasureRing     = "ring"                  // what the cross-slide ring says from zero, whole turns counted in
+	MeasureSmall    = "small end"             // of a taper: the diameter at its free end
+	MeasureAlong    = "diameter on the taper" // at a place, see At
 )
 
 // Measure is what is measured at a step and what it may be. Min and Max are the
 // limits that must hold before the run goes past it: for a last measurement the
 // drawing's, for one between cuts the plausible band.
 type Measure struct {
-	What              string // one of the names above
-	Threads           int    // how many threads are measured over; zero otherwise
+	What              string      // one of the names above
+	Threads           int         // how many threads are measured over; zero otherwise
+	At                calc.Length // how far from the end it is measured on a taper; zero otherwise
 	Nominal, Min, Max calc.Length
 	Unit              calc.Length // calc.Millimetre or calc.Inch: how it is shown and spoken
 	// Final says that Min and Max are the drawing's limits: a reading outside

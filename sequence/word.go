@@ -190,6 +190,21 @@ const (
 	WordFollow      Word = "follow with the tailstock wheel"
 )
 
+// Tapers by the top slide.
+const (
+	WordSwingTop     Word = "swing the top slide to"
+	WordSwingBack    Word = "set the top slide back parallel"
+	WordSmallEndTail Word = "small end towards the tailstock"
+	WordByIndicator  Word = "by the indicator along a true bar"
+	WordOverTravel   Word = "over a travel of"
+	WordItChanges    Word = "it must change by"
+	WordFeedTop      Word = "feed with the top slide to"
+	WordTopBack      Word = "wind the top slide back, in front of the work"
+	WordMeasureSmall Word = "measure the diameter at the small end"
+	WordMeasureTaper Word = "measure the diameter of the taper"
+	WordBlueTaper    Word = "try it with blue, three quarters of its length must mark"
+)
+
 // Measuring.
 const (
 	WordMeasureDiameter Word = "measure the diameter"
@@ -340,6 +355,11 @@ func TeethWord(n int) Word { return Word(strconv.Itoa(n) + " teeth") }
 
 // SpeedWord is "250 rpm".
 func SpeedWord(s calc.Speed) Word { return Word(s.String()) }
+
+// AngleWord is "1.43 deg": rounded to a hundredth.
+func AngleWord(a calc.Angle) Word {
+	return Word(strconv.FormatFloat(a.Degrees(), 'f', 2, 64) + " deg")
+}
 
 // LengthWord is a length in the unit spoken, trimmed to at most that many places:
 // "16.02 mm", "0.375 in".

@@ -70,6 +70,8 @@ type lathe struct {
 	crashed bool  // it is in the work, and that has been said
 
 	sections []history
+	cones    []history // the cuts along the cone of each section
+	swing    swung
 	pass     *lastPass
 
 	plan     *sequence.Plan
@@ -197,6 +199,7 @@ func (b *lathe) prepare() {
 		b.carriage.dial = *b.own.Carriage
 	}
 	b.sections = make([]history, len(b.job.Sections))
+	b.cones = make([]history, len(b.job.Sections))
 	b.hole = Profile{{From: -b.job.Face, To: far, Left: full, Right: full}}
 	b.bores = layBores(b.job)
 	b.boreCuts = make([]history, len(b.bores))
@@ -270,6 +273,8 @@ func (b *lathe) move(m sequence.Move) {
 		b.shift(m)
 	case sequence.Seat:
 		b.seat(m)
+	case sequence.Swivel:
+		b.setSwivel(m)
 	case sequence.Carriage:
 		b.moveCarriage(m)
 	case sequence.Plunge:

@@ -68,6 +68,8 @@ func rate(m sequence.Move) (feed calc.Lead, along bool) {
 		return m.PerRev, false
 	case sequence.Tailstock:
 		return m.PerRev, true
+	case sequence.Shift:
+		return m.PerRev, true // of the swivelled top slide
 	}
 	return calc.Lead{}, true
 }

@@ -24,6 +24,9 @@ func (b *lathe) measure() {
 	if k >= 0 && m.What == sequence.MeasureDiameter && b.step.Needs == sequence.NeedReading {
 		b.sections[k].read(m)
 	}
+	if k >= 0 && m.What == sequence.MeasureSmall && b.step.Needs == sequence.NeedReading {
+		b.cones[k].read(m)
+	}
 	if i := b.ownBore(); i >= 0 {
 		b.measureBore(i, m)
 		return
@@ -34,6 +37,10 @@ func (b *lathe) measure() {
 	switch m.What {
 	case sequence.MeasureDiameter:
 		b.believeDiameter(b.layout.body[k], *m.Got)
+	case sequence.MeasureSmall:
+		b.believeSmall(k, *m.Got)
+	case sequence.MeasureAlong:
+		b.believeAlong(m.At, *m.Got)
 	case sequence.MeasureGroove:
 		if from, to := b.undercutAt(b.work, k); from < to {
 			b.believeDiameter(calc.Mid(from, to), *m.Got)

@@ -10,6 +10,10 @@ func (b *lathe) shift(m sequence.Shift) {
 	case sequence.Cross:
 		b.shiftCross(m)
 	case sequence.Top:
+		if m.Angle != 0 || b.swing.set != 0 {
+			b.slope(m)
+			return
+		}
 		b.shiftTop(m)
 	default:
 		b.fault(Consistent, "the %s is not moved by a slide's handle", m.Slide)

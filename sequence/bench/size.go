@@ -34,7 +34,11 @@ func (b *lathe) endPart() {
 		j.undercut(k)
 		j.chamfer(k)
 		j.thread(k)
+		j.taper(k)
 		b.twoEqualCuts(k)
+		if j.job.Sections[k].Taper != nil {
+			b.equalCuts(j.job.Sections[k].Name, &b.cones[k])
+		}
 	}
 	for k := range b.bores {
 		j.bore(k)
@@ -112,6 +116,9 @@ func (b *lathe) freeEnd(p Profile, k int) (calc.Length, bool) {
 func (b *lathe) shoulder(p Profile, k int) (calc.Length, bool) {
 	if len(p) == 0 {
 		return 0, false
+	}
+	if b.job.Sections[k].Taper != nil && (k < len(b.job.Sections)-1 || !b.parted) {
+		return b.coneEnd(p, k)
 	}
 	z := b.layout.body[k]
 	d := p.At(z)
@@ -192,7 +199,7 @@ func (j judge) diameter(k int) {
 		high = low
 	}
 	got := high
-	if low < want.Min {
+	if low < want.Min && j.job.Sections[k].Taper == nil { // of a cone it is the large end
 		got = low
 	}
 	n := 0

@@ -30,6 +30,7 @@ func (b *build) checkAll() {
 	b.chooseBores()
 	b.checkCentre()
 	b.checkCapacity()
+	b.checkTaper()
 	b.checkQuantity()
 	if b.job.PartOff && !b.job.Sawn && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")

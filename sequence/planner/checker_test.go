@@ -43,6 +43,7 @@ type wantedSection struct {
 	chamfer     float64
 	groove      *[4]float64 // width from, to; diameter from, to
 	thread      *thread.Thread
+	small, half [2]float64 // of a cone: its thin end, and its half angle in degrees
 }
 
 // ringFacts are what one turn moves, what it is marked, and the slack.
@@ -98,6 +99,11 @@ func wantedSections(sections []job.Section) (list []wantedSection) {
 		q := wantedSection{name: s.Name, asBar: s.AsBar, chamfer: s.Chamfer.Millimetres(), thread: s.Thread,
 			dia:    [2]float64{s.Diameter.Min.Millimetres(), s.Diameter.Max.Millimetres()},
 			length: [2]float64{s.Length.Min.Millimetres(), s.Length.Max.Millimetres()}}
+		if t := s.Taper; t != nil {
+			q.small = [2]float64{t.Small.Min.Millimetres(), t.Small.Max.Millimetres()}
+			half := t.By.HalfAngle()
+			q.half = [2]float64{(half - t.Half).Degrees(), (half + t.Half).Degrees()}
+		}
 		if u := s.Undercut; u != nil {
 			q.groove = &[4]float64{u.Width.Min.Millimetres(), u.Width.Max.Millimetres(), u.Diameter.Min.Millimetres(), u.Diameter.Max.Millimetres()}
 		}
@@ -113,6 +119,7 @@ type written struct {
 		Moves       []writtenMove
 		Measure     *struct {
 			What    string
+			At      float64 `json:"at_mm"`
 			Nominal float64 `json:"nominal_mm"`
 			Min     float64 `json:"min_mm"`
 			Max     float64 `json:"max_mm"`
@@ -145,6 +152,9 @@ type writtenMove struct {
 	Dia                                                              float64 `json:"dia_mm"`
 	Backward, Anywhere                                               bool
 	Lines                                                            []int
+	Half                                                             float64 `json:"half_angle_deg"`
+	Rise                                                             float64 `json:"rise_mm"`
+	Travel                                                           float64 `json:"travel_mm"`
 }
 
 // pencil is the checker's note of how things stand.
@@ -209,6 +219,8 @@ type pencil struct {
 	faced   float64 // z of its new end
 	behind  float64 // from its first end to where its last section of the first setting begins
 
+	cone pencilCone
+
 	parts   int   // finished
 	setting int   // counts what ends a setting of the cross slide
 	proven  []int // in which a section was last measured
@@ -262,6 +274,9 @@ func secondOpinion(text []byte, want wanted) []string {
 		}
 		if m := s.Measure; m != nil {
 			c.standing("measured")
+			if m.What == "small end" || m.What == "diameter on the taper" {
+				c.readCone(m.What, m.At, m.Final, m.Got)
+			}
 			c.reading(m.What, m.Min, m.Max, m.Final, m.Got)
 		}
 	}
@@ -430,6 +445,8 @@ func (c *pencil) move(m writtenMove) {
 		c.grips++
 		c.setting++
 		c.opened = false
+	case "swivel":
+		c.swivel(m)
 	case "halfnut":
 		if m.Set == "open" && c.nuts {
 			c.grips++
@@ -541,6 +558,7 @@ func (c *pencil) zero(m writtenMove) {
 			for _, d := range c.dia {
 				hit = hit || math.Abs(d-m.X) < 2*tiny
 			}
+			hit = hit || c.cone.small > 0 && math.Abs(c.cone.at(c.z)-m.X) < 3*tiny
 			if !hit {
 				c.say("touched on a diameter of %.3f that is not there", m.X)
 			}
@@ -622,6 +640,10 @@ func (c *pencil) slide(m writtenMove) {
 		c.say("%.3f turns are lost to slack, not %.3f", lost, m.Lash)
 	}
 	*way = m.Approach
+	if m.Half != 0 || m.Slide == "top" && c.cone.set != 0 {
+		c.slope(m)
+		return
+	}
 	if m.Slide == "cross" {
 		known := c.zeroed || was != ""
 		if known && m.Approach == "in" && m.X > c.x+tiny || known && m.Approach == "out" && m.X < c.x-tiny {
@@ -1006,6 +1028,9 @@ func (c *pencil) finished() {
 				give = 0.5
 			}
 			in("chamfer of "+w.name, c.nose[i], [2]float64{w.chamfer - give, w.chamfer + give})
+		}
+		if w.small[1] > 0 {
+			c.coneFinished(w)
 		}
 		if w.thread != nil {
 			c.pitchDiameter(i)

@@ -52,6 +52,7 @@ func (b *build) make() {
 	b.centre()
 	b.drill()
 	b.turn()
+	b.tapers()
 	b.bore()
 	b.undercuts()
 	b.chamfers()
@@ -192,6 +193,10 @@ func (b *build) sections() {
 // what is a section in the words of the drawing.
 func (b *build) what(s *job.Section) string {
 	switch {
+	case s.Taper != nil && s.Taper.Mates:
+		return "taper " + s.Taper.Name
+	case s.Taper != nil:
+		return s.Taper.Name + " cone"
 	case s.Thread != nil:
 		return s.Thread.String()
 	case s.AsBar:

@@ -34,7 +34,7 @@ func ringsOf(st *sequence.Step, l *job.Lathe) []Ring {
 	for k, m := range st.Moves {
 		switch m := m.(type) {
 		case sequence.Shift:
-			if m.Dial == nil || !towards(m) {
+			if m.Dial == nil || !towards(m) || m.Angle != 0 {
 				continue
 			}
 			d := l.Cross

@@ -1,0 +1,466 @@
+package planner
+
+import (
+	"fmt"
+	"math"
+
+	"turncue/calc"
+	"turncue/calc/cutting"
+	"turncue/calc/fit"
+	"turncue/calc/setup"
+	"turncue/sequence"
+	"turncue/sequence/job"
+)
+
+// What turning a cone with the top slide keeps to (common practice).
+const (
+	// leastApart is the least distance of two places on a cone that tell its angle.
+	leastApart = 15 * calc.Millimetre
+	// beforeShoulder is left at the large end where a shoulder follows.
+	beforeShoulder = calc.Millimetre / 10
+	// indicatorTravel is how far the top slide goes along the test bar.
+	indicatorTravel = 50 * calc.Millimetre
+)
+
+// cone is the taper in the making.
+type cone struct {
+	v         *level
+	taper     *job.Taper
+	tool      job.Tool
+	half      calc.Angle  // the tool moves at, as far as is known
+	set       calc.Angle  // the top slide is set to
+	worked    calc.Angle  // the cone has that was cut at the setting before
+	u         calc.Length // travel of the top slide, from the tip at the end
+	aim       calc.Length // diameter at the small end
+	low, high calc.Length // what it may be
+	proved    bool        // two diameters have shown the angle of this setting
+	ring      ring        // of the top slide: zero with the tip at the end of the work
+	start     calc.Length // on that ring, in front of the work
+	stop      calc.Length // and at the large end
+	last      calc.Length // diameter at the small end that was cut last
+	n         int         // settings of the top slide so far
+	passes    int
+	taken     calc.Length // on diameter, by the last cut
+}
+
+// change is how much larger a cone is at a distance from its small end.
+func change(half calc.Angle, along calc.Length) calc.Length {
+	return calc.Millimetres(2 * along.Millimetres() * math.Tan(half.Radians()))
+}
+
+// checkTaper refuses a cone that the top slide does not reach over, or a centre stands
+// in the way of.
+func (b *build) checkTaper() {
+	v := &b.levels[0]
+	t := v.sec.Taper
+	if t == nil {
+		return
+	}
+	half := t.By.HalfAngle()
+	front := b.lengthOfTurns(b.turnsInFront())
+	need := calc.Millimetres((v.sec.Length.Max+front).Millimetres()/math.Cos(half.Radians())) + b.lathe.Top.Slack + 2*calc.Millimetre
+	path := b.lathe.Source.Path
+	switch stroke := b.lathe.TopStroke; {
+	case stroke == 0:
+		b.refuse(v.sec, fmt.Sprintf("measure how far the top slide goes from end to end and write it in %s below [top_slide], such as stroke = %q", path, need.Ceil(5*calc.Millimetre)),
+			"the cone of section %s needs %s of the top slide, and the lathe file does not say how far it goes", v.sec.Name, b.show(need.Ceil(calc.Millimetre)))
+	case stroke < need:
+		b.refuse(v.sec, "make the cone shorter, or turn it between centres with the tailstock set over: turncue calc taper gives by how much",
+			"the cone of section %s needs %s of the top slide, which goes %s", v.sec.Name, b.show(need.Ceil(calc.Millimetre)), b.show(stroke))
+	}
+	if t.Small.Tolerance() < b.cross.dial.Division() {
+		b.refuse(v.sec, "widen the tolerance of the small end", "a small end of %s to %s is finer than the cross-slide ring can be set: half a division moves the diameter by %s",
+			b.show(t.Small.Min), b.show(t.Small.Max), b.show(b.cross.dial.Division()))
+	}
+	if v.aim-t.Small.Mid() < 4*leastCut {
+		b.refuse(v.sec, "make it a cylinder", "the cone of section %s is only %s smaller at its end: too little for two equal last cuts", v.sec.Name, b.show(v.aim-t.Small.Mid()))
+	}
+	if b.job.Centre {
+		for _, d := range b.lathe.Tools {
+			if d.Kind != string(sequence.CentreDrillTool) {
+				continue
+			}
+			need := d.Size*212/100 + front*11547/10000 + 2*calc.Millimetre
+			if thin := t.Small.Min - change(half, front); thin < need {
+				b.refuse(v.sec, "hold it in the chuck alone, or make the small end thicker", "the tool starts %s in front of the small end of %s, and the tailstock centre stands there", b.show(front), b.show(t.Small.Min))
+			}
+			break
+		}
+	}
+	for i := range b.levels[1:] {
+		if w := b.levels[i+1].sec; w.Thread != nil {
+			b.refuse(w, "thread it in a job of its own", "%s lies behind the cone of section %s, and the passes of a thread start in front of the end", w.Thread, v.sec.Name)
+		}
+	}
+}
+
+// turnsInFront is how many turns of the top slide a cut on the cone starts in front of
+// the work.
+func (b *build) turnsInFront() int {
+	room := 3 * calc.Millimetre / 2
+	return int((room + b.lathe.Top.Travel - calc.Nanometre) / b.lathe.Top.Travel)
+}
+
+func (b *build) lengthOfTurns(n int) calc.Length { return calc.Length(n) * b.lathe.Top.Travel }
+
+// tapers turns the cone of the section at the free end with the top slide swivelled.
+func (b *build) tapers() {
+	v := &b.levels[0]
+	if v.sec.Taper == nil {
+		return
+	}
+	t, ok := b.tool(sequence.TurningTool, v.sec, "a taper")
+	if !ok {
+		return
+	}
+	b.op = sequence.OpTaper
+	b.section = nil
+	b.pass, b.of = 0, 0
+	if b.post != sequence.TurningTool {
+		b.mountStep("taper/tool", t, sequence.TurningTool, "tip")
+	}
+	b.section = v.sec
+	c := &cone{v: v, taper: v.sec.Taper, tool: t, half: v.sec.Taper.By.HalfAngle(), last: v.size}
+	b.swivel(c, c.half)
+	b.touchCone(c)
+	b.turnCone(c)
+	if len(b.faults) > 0 {
+		return
+	}
+	if c.taper.Mates {
+		b.add("taper/blue", sequence.Step{
+			Moves: b.stop(), Closing: sequence.Cue{sequence.WordBlueTaper}, Hand: hand("mic_outside"),
+			Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+			Why:      "A thin line of blue along the cone, pushed into its socket and turned a little. Marks at one end only: go back to the two readings of the cone and take them again.",
+		})
+	}
+	b.add("taper/back", sequence.Step{
+		Moves: append(b.stop(), sequence.Swivel{Travel: indicatorTravel}), Hand: hand("tool_plain"),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Why:      "Lengths and shoulders are set with the top slide along the bed.",
+	})
+	b.top = newRing(sequence.Top, b.lathe.Top, b.lathe.TopClockwiseIn)
+	b.section = nil
+	b.pass, b.of = 0, 0
+}
+
+// swivel sets the top slide to an angle; the second time and later the cut has shown
+// that it was out.
+func (b *build) swivel(c *cone, to calc.Angle) {
+	c.set = to
+	c.n++
+	s := setup.TopSlide{FromAxis: to}
+	m := sequence.Swivel{Angle: to}
+	why := "The scale brings it there: this cone is short, and half a degree is within its limits."
+	if c.v.sec.Length.Nominal >= leastApart {
+		m.Travel = indicatorTravel
+		if b.inches() {
+			m.Travel = 2 * calc.Inch
+		}
+		m.Travel = min(m.Travel, b.lathe.TopStroke.Floor(5*calc.Millimetre))
+		m.Rise = calc.Millimetres(s.In(m.Travel).Millimetres())
+		why = fmt.Sprintf("%s is a half angle of %.4f degrees. The scale is coarse: the indicator on the top slide, its foot on a true bar, tells the angle.", c.taper.Name, to.Degrees())
+	}
+	id := "taper/swivel"
+	if c.n > 1 {
+		id = fmt.Sprintf("taper/swivel%d", c.n)
+		why = fmt.Sprintf("The two diameters made the half angle %.4f degrees, wanted %.4f: the setting is changed by the difference.", c.worked.Degrees(), c.taper.By.HalfAngle().Degrees())
+	}
+	b.pass, b.of = 0, 0
+	b.add(id, sequence.Step{
+		Moves: append(b.stop(), m), Hand: hand("tool_plain"), Why: why, Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+	})
+}
+
+// touchCone touches the end, which the top slide's ring counts from, and the outside.
+func (b *build) touchCone(c *cone) {
+	again := ""
+	if c.n > 1 {
+		again = fmt.Sprint(c.n)
+	}
+	c.ring = newRing(sequence.Top, b.lathe.Top, b.lathe.TopClockwiseIn)
+	c.ring.zero = 0
+	c.start = -b.lengthOfTurns(b.turnsInFront())
+	along := c.v.to
+	if c.stopped() {
+		along -= beforeShoulder
+	}
+	c.stop = c.ring.dial.SnapIn(b.onSlide(c, along))
+	rpm := b.speed(cutting.Turn, c.v.size, c.tool.Steel)
+	end := c.ring.set(0, sequence.OnEnd)
+	b.z, c.u = 0, 0
+	b.add("taper/end"+again, sequence.Step{
+		Opening: sequence.Cue{sequence.WordTouching}, Moves: append(b.spindle(sequence.Forward, rpm), end),
+		Closing: sequence.Cue{sequence.WordLockCarriage}, Hand: hand("start_stop", "touch_off"),
+		Why: "From here the swivelled top slide makes every movement along the work; the carriage stays locked.",
+	})
+	b.cross.last = sequence.In
+	b.x = 0
+	back := b.slope(c, c.start, sequence.Out, calc.Lead{})
+	clear := b.cross.away(b.job.Bar + 4*calc.Millimetre)
+	clear.Lash = calc.Ratio{}
+	b.x = clear.X
+	at := c.ring.dial.SnapIn(min(b.onSlide(c, b.touchAt()), c.stop))
+	to := b.slope(c, at, sequence.In, calc.Lead{})
+	on := c.v.size
+	if c.n > 1 {
+		on = c.last + change(c.worked, b.z)
+	}
+	zero := b.cross.set(on, sequence.OnDiameter)
+	b.x = on
+	b.add("taper/touch"+again, sequence.Step{
+		Opening: sequence.Cue{sequence.WordTouching}, Moves: []sequence.Move{back, clear, to, zero}, Hand: hand("touch_off"),
+		Why: fmt.Sprintf("A light touch, %s from the end: the cross-slide ring now counts from %s there.", b.show(b.z), b.show(on)),
+	})
+	out := b.crossOut(change(c.half, b.z-calc.Millimetres((c.start-calc.Millimetre).Millimetres()*math.Cos(c.half.Radians()))) / 2)
+	b.add("taper/clear"+again, sequence.Step{
+		Moves: append([]sequence.Move{out}, b.frontOf(c)...), Hand: hand("dial_set"), Why: "In front of the work for the next cut.",
+	})
+}
+
+// onSlide is the travel of the swivelled top slide for a distance along the work.
+func (b *build) onSlide(c *cone, along calc.Length) calc.Length {
+	return calc.Millimetres(along.Millimetres() / math.Cos(c.half.Radians()))
+}
+
+// slope is a movement of the swivelled top slide to a place on its ring; outwards
+// beyond it by the slack, so that it can be brought there inwards.
+func (b *build) slope(c *cone, at calc.Length, way sequence.Way, feed calc.Lead) sequence.Shift {
+	r := &c.ring
+	m := sequence.Shift{Slide: sequence.Top, Approach: way, Lash: r.lash(way), Handle: r.turn(way), Angle: c.set, PerRev: feed}
+	stand := at
+	if way == sequence.Out {
+		stand -= calc.Millimetre / 2 // past the place, so that the slack is taken up on the way in
+		r.at = stand - r.dial.Slack
+	} else {
+		r.at = at
+		m.Dial = r.shown(at)
+	}
+	r.last = way
+	along := calc.Millimetres((stand - c.u).Millimetres() * math.Cos(c.half.Radians()))
+	by := change(c.half, along)
+	c.u = stand
+	b.z += along
+	b.x += by
+	b.cross.zero += by
+	m.X, m.Z = b.x, b.z
+	return m
+}
+
+// frontOf brings the top slide in front of the work, slack taken up towards it.
+func (b *build) frontOf(c *cone) []sequence.Move {
+	out := b.slope(c, c.start, sequence.Out, calc.Lead{})
+	return []sequence.Move{out, b.slope(c, c.start, sequence.In, calc.Lead{})}
+}
+
+// cutCone is one cut along the cone that leaves a diameter at its small end.
+func (b *build) cutCone(c *cone, small calc.Length, half bool, opening sequence.Word, of int) {
+	c.passes++
+	n := c.passes
+	b.pass, b.of = n, of
+	front := change(c.half, -b.z)
+	moves := b.spindle(sequence.Forward, b.speed(cutting.Turn, c.v.size, c.tool.Steel))
+	set := b.crossTo(small-front, half)
+	id := fmt.Sprintf("taper/pass%d", n)
+	b.add(id+"/set", sequence.Step{
+		Phase: sequence.PhaseSet, Opening: sequence.Cue{opening}, Moves: append(moves, set), Hand: hand("dial_set"),
+		Why: fmt.Sprintf("Leaves %s at the small end.", b.show(set.X+front)),
+	})
+	c.taken = c.last - set.X - front
+	c.last -= c.taken
+	feed := b.feed(cutting.Finish)
+	long := c.stop - c.ring.at
+	cut := b.slope(c, c.stop, sequence.In, feed)
+	out := b.crossOut(0)
+	moves = append([]sequence.Move{cut, out}, b.frontOf(c)...)
+	var cautions []sequence.Word
+	if n == 1 {
+		cautions = []sequence.Word{sequence.WordNearJaws, sequence.WordSwarf}
+	}
+	b.add(id+"/cut", sequence.Step{
+		Phase: sequence.PhaseCut, Moves: moves, Machine: b.cutTime(long, feed), Hand: hand("feed_engage", "dial_set"), Cautions: cautions,
+		Why: "Both hands on the top slide, an even feed; the cone grows from the free end.",
+	})
+}
+
+// turnCone roughs the cone, puts the angle right by a trial cut measured at two places,
+// and ends with two equal cuts and a reading between.
+func (b *build) turnCone(c *cone) {
+	b.aimCone(c)
+	line := b.cross.dial.Division()
+	each := max(b.cross.dial.Snap(min(finishCut, (c.v.size-c.aim)/8)), leastCut.Ceil(line))
+	if each > (c.v.size-c.aim)/4 {
+		b.refuse(c.v.sec, "make it a cylinder, or steeper", "a change of diameter of %s is too little for two equal last cuts", b.show(c.v.size-c.aim))
+		return
+	}
+	k := 0
+	if all := c.v.size - c.aim - 4*each; all > 2*leastCut {
+		deep := 2 * b.roughDepth(c.tool)
+		of, from := int((all+deep-calc.Nanometre)/deep), c.v.size
+		for i := range of {
+			b.cutCone(c, from-all*calc.Length(i+1)/calc.Length(of), false, sequence.WordRough, of)
+		}
+		if b.apart(c) > 0 {
+			k++
+			if b.readCone(c, k, each, false, true, true) {
+				return
+			}
+		}
+	}
+	for final, again, first := false, false, true; ; first = false {
+		if trial := first && k > 0; trial && c.last-c.aim < 4*leastCut {
+			c.aim = max(c.low+line, c.last-4*leastCut)
+		}
+		left := c.last - c.aim
+		uneven := !first && !again && (left-c.taken).Abs() > line
+		if to := c.last - c.taken; uneven && to >= c.low+line && to <= c.high-line {
+			c.aim, left, uneven = to, c.taken, false
+		}
+		switch {
+		case left > 3*each || uneven && left >= 4*leastCut || first && left >= 4*leastCut: // two more on diameter
+			b.cutCone(c, c.last-left/2, true, sequence.WordFirstCut, c.passes+2)
+		case again:
+			final = true
+			b.cutCone(c, c.aim, true, sequence.WordCutAgain, c.passes+1)
+		default:
+			final = true
+			b.cutCone(c, c.aim, true, sequence.WordLastCut, c.passes+1)
+		}
+		if k++; k > mostReadings {
+			b.refuse(c.v.sec, "look for a loose gib, a blunt tool or a top slide that is not clamped before cutting on", "the small end of %s is still not reached after %d readings", b.show(c.aim), k-1)
+			return
+		}
+		if b.readCone(c, k, each, final, false, !c.proved) {
+			return
+		}
+		again = final
+	}
+}
+
+// aimCone settles what the small end is cut to: such that the cone meets the end of its
+// section, inside the limits of both its ends. Where no shoulder stops it short of that
+// end, the large end follows the small one.
+func (b *build) aimCone(c *cone) {
+	low, high := c.taper.Small.Min, c.taper.Small.Max
+	wide := change(c.half, c.v.to)
+	if !c.stopped() {
+		low = max(low, c.v.sec.Diameter.Min-change(c.half, c.v.sec.Length.Min))
+	}
+	room := (high - low) / 4
+	if low > high || 2*room < b.cross.dial.Division() {
+		b.refuse(c.v.sec, "widen the tolerance of either end, or put a collar behind the cone", "a small end of %s or more keeps the large end inside its limits, and it may be %s at most", b.show(low), b.show(high))
+	}
+	c.low, c.high = low, high
+	c.aim = min(max(c.v.size-wide, low+room), high-room)
+}
+
+// readCone measures the small end and, where it tells the angle, the cone at a second
+// place. It says that the cone is finished, or cannot be.
+func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle bool) (done bool) {
+	limits := fit.Limits{Nominal: c.taper.Small.Nominal, Min: c.low, Max: c.high}
+	b.pass, b.of = 0, 0
+	id := fmt.Sprintf("taper/size%d", k)
+	with, division := b.instrument(asked{c.v.sec.Pos, "the small end", limits.Nominal, limits.Tolerance(), []string{job.KindMicrometer, job.KindCaliper}}, "micrometer", 10*calc.Micrometre)
+	got := b.got(b.prefix() + id)
+	m := &sequence.Measure{
+		What: sequence.MeasureSmall, Nominal: c.last, Min: c.last - 3*each, Max: c.last + 6*each,
+		Unit: b.job.Unit, Division: division, Got: got,
+	}
+	why := "The edge of the micrometer's anvils level with the end: there the cone is thinnest."
+	if final {
+		m.Final, m.Nominal, m.Min, m.Max = true, c.aim, limits.Min, limits.Max
+		why = fmt.Sprintf("The small end of %s: %s to %s.", c.taper.Name, b.show(limits.Min), b.show(limits.Max))
+	}
+	b.add(id, sequence.Step{
+		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
+		Moves: append(b.stop(), sequence.Inspect{What: m.What, With: with}), Hand: hand("mic_outside"), Why: why,
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch, sequence.WordCoolFirst},
+	})
+	if got != nil {
+		b.rezero(b.cross.zero + *got - c.last)
+		c.last = *got
+	}
+	if c.last < limits.Min { // the reading has said so
+		m.Final, m.Min, m.Max = true, limits.Min, limits.Max
+		return true
+	}
+	inside := c.last <= limits.Max && (final || got != nil && !trial && !(angle && b.apart(c) > 0))
+	if inside {
+		m.Final, m.Min, m.Max = true, limits.Min, limits.Max
+	}
+	if at := b.apart(c); angle && at > 0 && b.readAngle(c, k, at, each, with, division) {
+		return len(b.faults) > 0
+	}
+	return inside
+}
+
+// stopped says that a shoulder stops the cut at the large end.
+func (c *cone) stopped() bool { return c.v.shoulder && c.v.most > c.v.aim }
+
+// holds says that the angle as it is leaves both ends room for a cut.
+func (b *build) holds(c *cone) bool {
+	return c.stopped() || c.taper.Small.Max-(c.v.sec.Diameter.Min-change(c.half, c.v.sec.Length.Min)) >= 2*b.cross.dial.Division()
+}
+
+// apart is how far from the small end the cone as it is now is measured a second time;
+// zero where it is too short to tell its angle so.
+func (b *build) apart(c *cone) calc.Length {
+	round := 5 * calc.Millimetre
+	if b.inches() {
+		round = calc.Inch / 4
+	}
+	long := calc.Millimetres((c.v.size - c.last).Millimetres() / 2 / math.Tan(c.half.Radians()))
+	at := (min(long, c.v.to) - 2*calc.Millimetre).Floor(round)
+	if at < leastApart {
+		return 0
+	}
+	return at
+}
+
+// readAngle measures the cone at a second place, and where the two diameters show that
+// it is out swivels the top slide by the difference, which it says.
+func (b *build) readAngle(c *cone, k int, at, each calc.Length, with string, division calc.Length) (swung bool) {
+	id := fmt.Sprintf("taper/angle%d", k)
+	got := b.got(b.prefix() + id)
+	want := c.last + change(c.half, at)
+	room := change(calc.Degree/2, at) + 2*each
+	m := &sequence.Measure{
+		What: sequence.MeasureAlong, At: at, Nominal: want, Min: want - room, Max: want + room, Unit: b.job.Unit, Division: division, Got: got,
+	}
+	b.add(id, sequence.Step{
+		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
+		Moves: []sequence.Move{sequence.Inspect{What: m.What, With: with}}, Hand: hand("mic_outside"),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Why:      fmt.Sprintf("A line scribed %s from the end. The two diameters tell the angle: the plan is made again from them.", b.show(at)),
+	})
+	c.proved = true
+	if got == nil {
+		return false
+	}
+	half := calc.Radians(math.Atan((*got - c.last).Millimetres() / 2 / at.Millimetres()))
+	b.rezero(b.cross.zero + change(c.half, -b.z) - change(half, -b.z))
+	c.half = half
+	target := c.taper.By.HalfAngle()
+	off := half - target
+	if max(off, -off) <= c.taper.Half*3/4 && b.holds(c) {
+		b.aimCone(c)
+		return false
+	}
+	// What the right cone leaves of this one: its large end may be the thinner.
+	clean := c.last - max(0, change(target, c.v.to)-change(half, c.v.to)) - 2*b.cross.dial.Division()
+	if clean < c.low+b.cross.dial.Division() || c.set-off <= 0 {
+		b.refuse(c.v.sec, "begin again on a fresh piece with the top slide set by the indicator, or allow a thinner small end",
+			"the cone came out at a half angle of %.3f degrees where %.3f is wanted, and at the right one too little is left: a small end of %s", half.Degrees(), target.Degrees(), b.show(clean))
+		return true
+	}
+	if k == mostReadings {
+		b.refuse(c.v.sec, "look for a loose gib or a top slide that is not clamped", "the angle of the cone is still not right after %d readings", k)
+		return true
+	}
+	c.worked, c.half, c.proved = half, target, false
+	b.aimCone(c)
+	c.aim = min(c.aim, clean)
+	b.swivel(c, c.set-off)
+	b.touchCone(c)
+	return true
+}
