@@ -311,6 +311,11 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 		return strings.ToUpper(string(m.Slide)) + " RING", "0"
 	case sequence.Shift:
 		return shiftHeadline(m)
+	case sequence.Swivel:
+		if m.Angle == 0 {
+			return "TOP SLIDE", "PARALLEL"
+		}
+		return "SWING TOP SLIDE TO", strings.ToUpper(string(sequence.AngleWord(m.Angle)))
 	case sequence.Plunge:
 		if m.Dial != nil && m.Inside {
 			return "TOWARDS YOU", dialBig(*m.Dial)
@@ -373,6 +378,8 @@ func shiftHeadline(m sequence.Shift) (label, big string) {
 		slide = "TOP SLIDE"
 	}
 	switch {
+	case sequence.Cuts(m):
+		return "FEED TOP SLIDE TO", dialBig(*m.Dial)
 	case m.WholeTurns == 1:
 		return slide, "OUT 1 TURN"
 	case m.WholeTurns > 1:

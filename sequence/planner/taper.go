@@ -72,8 +72,18 @@ func (b *build) checkTaper() {
 		b.refuse(v.sec, "widen the tolerance of the small end", "a small end of %s to %s is finer than the cross-slide ring can be set: half a division moves the diameter by %s",
 			b.show(t.Small.Min), b.show(t.Small.Max), b.show(b.cross.dial.Division()))
 	}
-	if v.aim-t.Small.Mid() < 4*leastCut {
+	if v.aim-t.Small.Mid() < 8*leastCut {
 		b.refuse(v.sec, "make it a cylinder", "the cone of section %s is only %s smaller at its end: too little for two equal last cuts", v.sec.Name, b.show(v.aim-t.Small.Mid()))
+	}
+	// A cone bends at its thin end like a bar between its two ends; thinner than a third
+	// of the thick one it whips (common practice).
+	stiff := calc.Millimetres(math.Sqrt(math.Sqrt(math.Pow(v.aim.Millimetres(), 3) * t.Small.Min.Millimetres())))
+	support := cutting.ChuckOnly
+	if b.job.Centre {
+		support = cutting.ChuckAndCentre
+	}
+	if h, err := cutting.StickOut(v.to, stiff, support); err == nil && h >= cutting.NeedsCentre || 3*t.Small.Min < v.aim {
+		b.refuse(v.sec, "make the cone shorter or its small end thicker, or hold the small end on the centre", "a cone of %s to %s over %s is too slender at its small end to turn as it is held", b.show(t.Small.Min), b.show(v.aim), b.show(v.to))
 	}
 	if b.job.Centre {
 		for _, d := range b.lathe.Tools {

@@ -142,7 +142,7 @@ func (s State) before() *calc.Length {
 	st := s.Step()
 	for i := s.pos - 1; i >= 0; i-- {
 		b := &s.plan.Steps[i]
-		if !b.Beside(st) || b.Measure == nil || b.Measure.What != st.Measure.What {
+		if !b.Beside(st) || b.Measure == nil || b.Measure.What != st.Measure.What || b.Measure.At != st.Measure.At {
 			continue
 		}
 		if v, ok := s.readings.Lengths[b.ID]; ok {

@@ -89,6 +89,9 @@ func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
 			} else if m.Dial != nil {
 				text, handle = DialText(*m.Dial), m.Handle
 			}
+			if sequence.Cuts(m) { // what follows only brings the tool back
+				return text, handle
+			}
 		case sequence.Plunge:
 			if m.Dial != nil {
 				text, handle = DialText(*m.Dial), m.Handle
@@ -145,6 +148,9 @@ func Work(s *sequence.Step, unit calc.Length) string {
 		case sequence.Shift:
 			if m.Slide == sequence.Cross && (m.Approach == sequence.Out) == m.Inside && m.Dial != nil {
 				return "dia " + string(sequence.LengthWord(m.X, unit, 3))
+			}
+			if sequence.Cuts(m) {
+				return "along " + string(sequence.LengthWord(m.Z, unit, 1))
 			}
 		case sequence.Plunge:
 			if m.Deeper() && m.Dial != nil {
