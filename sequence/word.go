@@ -200,7 +200,7 @@ const (
 	WordItChanges    Word = "it must change by"
 	WordFeedTop      Word = "feed with the top slide to"
 	WordTopBack      Word = "wind the top slide back, in front of the work"
-	WordMeasureSmall Word = "measure the diameter at the small end"
+	WordMeasureSmall Word = "measure the small end"
 	WordMeasureTaper Word = "measure the diameter of the taper"
 	WordBlueTaper    Word = "try it with blue, three quarters of its length must mark"
 )
