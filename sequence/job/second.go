@@ -184,6 +184,8 @@ func (p *jobParser) secondHeld(held, by arg) {
 			}
 			least := st.Diameter.Nominal/3 + calc.Millimetre/2 // as long as it may turn out
 			switch grip := st.Length.Nominal - room; {
+			case st.Taper != nil:
+				held.fault("second-held-taper", two.Held)
 			case st.Thread != nil:
 				held.fault("second-held-thread", two.Held, st.Thread.String())
 			case i == len(p.parts)-1 && len(p.parts) > 1:
@@ -225,6 +227,14 @@ func (p *jobParser) secondSections(q *jobParser, chamfer arg) {
 					a.fault("name-twice", st.number, st.Name, other.number)
 				}
 			}
+		}
+		if st.Taper != nil {
+			at := st.taperAt
+			if at.value == nil {
+				at = st.smallAt
+			}
+			at.fault("second-taper", st.number)
+			continue
 		}
 		if st.AsBar {
 			st.size.fault("second-as-bar", st.number)

@@ -126,7 +126,7 @@ func (b *build) tapers() {
 	b.op = sequence.OpTaper
 	b.section = nil
 	b.pass, b.of = 0, 0
-	if b.post != sequence.TurningTool {
+	if b.inPost().Kind != sequence.TurningTool {
 		b.mountStep("taper/tool", t, sequence.TurningTool, "tip")
 	}
 	b.section = v.sec
