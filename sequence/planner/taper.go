@@ -41,6 +41,7 @@ type cone struct {
 	n         int         // settings of the top slide so far
 	passes    int
 	taken     calc.Length // on diameter, by the last cut
+	clean     calc.Length // the small end at which a cut takes off all of the cone cut before
 }
 
 // change is how much larger a cone is at a distance from its small end.
@@ -296,6 +297,7 @@ func (b *build) cutCone(c *cone, small calc.Length, half bool, opening sequence.
 // turnCone roughs the cone, puts the angle right by a trial cut measured at two places,
 // and ends with two equal cuts and a reading between.
 func (b *build) turnCone(c *cone) {
+	c.clean = c.v.size
 	b.aimCone(c)
 	line := b.cross.dial.Division()
 	each := max(b.cross.dial.Snap(min(finishCut, (c.v.size-c.aim)/8)), leastCut.Ceil(line))
@@ -319,11 +321,11 @@ func (b *build) turnCone(c *cone) {
 	}
 	for final, again, first := false, false, true; ; first = false {
 		if trial := first && k > 0; trial && c.last-c.aim < 4*leastCut {
-			c.aim = max(c.low+line, c.last-4*leastCut)
+			c.aim = min(c.clean, max(c.low+line, c.last-4*leastCut))
 		}
 		left := c.last - c.aim
 		uneven := !first && !again && (left-c.taken).Abs() > line
-		if to := c.last - c.taken; uneven && to >= c.low+line && to <= c.high-line {
+		if to := c.last - c.taken; uneven && to >= c.low+line && to <= min(c.high-line, c.clean) {
 			c.aim, left, uneven = to, c.taken, false
 		}
 		switch {
@@ -361,7 +363,7 @@ func (b *build) aimCone(c *cone) {
 		b.refuse(c.v.sec, "widen the tolerance of either end, or put a collar behind the cone", "a small end of %s or more keeps the large end inside its limits, and it may be %s at most", b.show(low), b.show(high))
 	}
 	c.low, c.high = low, high
-	c.aim = min(max(c.v.size-wide, low+room), high-room)
+	c.aim = min(max(c.v.size-wide, low+room), high-room, c.clean)
 }
 
 // readCone measures the small end and, where it tells the angle, the cone at a second
@@ -394,11 +396,13 @@ func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle b
 		m.Final, m.Min, m.Max = true, limits.Min, limits.Max
 		return true
 	}
-	inside := c.last <= limits.Max && (final || got != nil && !trial && !(angle && b.apart(c) > 0))
+	// Before the angle is known a size that is right already is only believed where too
+	// little is left for another cut.
+	inside := c.last <= limits.Max && (final || got != nil && !trial && (!angle || b.apart(c) == 0 || c.last-c.aim < 2*leastCut))
 	if inside {
 		m.Final, m.Min, m.Max = true, limits.Min, limits.Max
 	}
-	if at := b.apart(c); angle && at > 0 && b.readAngle(c, k, at, each, with, division) {
+	if at := b.apart(c); angle && at > 0 && b.readAngle(c, k, at, each, inside && !final, with, division) {
 		return len(b.faults) > 0
 	}
 	return inside
@@ -428,8 +432,9 @@ func (b *build) apart(c *cone) calc.Length {
 }
 
 // readAngle measures the cone at a second place, and where the two diameters show that
-// it is out swivels the top slide by the difference, which it says.
-func (b *build) readAngle(c *cone, k int, at, each calc.Length, with string, division calc.Length) (swung bool) {
+// it is out swivels the top slide by the difference, which it says. used says that
+// nothing is left at the small end for another cut.
+func (b *build) readAngle(c *cone, k int, at, each calc.Length, used bool, with string, division calc.Length) (swung bool) {
 	id := fmt.Sprintf("taper/angle%d", k)
 	got := b.got(b.prefix() + id)
 	want := c.last + change(c.half, at)
@@ -453,12 +458,15 @@ func (b *build) readAngle(c *cone, k int, at, each calc.Length, with string, div
 	target := c.taper.By.HalfAngle()
 	off := half - target
 	if max(off, -off) <= c.taper.Half*3/4 && b.holds(c) {
-		b.aimCone(c)
+		was := c.aim
+		if b.aimCone(c); c.last-c.aim < 2*leastCut && was < c.aim && was >= c.low+b.cross.dial.Division() {
+			c.aim = was // it leaves something to cut
+		}
 		return false
 	}
 	// What the right cone leaves of this one: its large end may be the thinner.
 	clean := c.last - max(0, change(target, c.v.to)-change(half, c.v.to)) - 2*b.cross.dial.Division()
-	if clean < c.low+b.cross.dial.Division() || c.set-off <= 0 {
+	if used || clean < c.low+b.cross.dial.Division() || c.set-off <= 0 {
 		b.refuse(c.v.sec, "begin again on a fresh piece with the top slide set by the indicator, or allow a thinner small end",
 			"the cone came out at a half angle of %.3f degrees where %.3f is wanted, and at the right one too little is left: a small end of %s", half.Degrees(), target.Degrees(), b.show(clean))
 		return true
@@ -469,6 +477,7 @@ func (b *build) readAngle(c *cone, k int, at, each calc.Length, with string, div
 	}
 	c.worked, c.half, c.proved = half, target, false
 	b.aimCone(c)
+	c.clean = clean
 	c.aim = min(c.aim, clean)
 	b.swivel(c, c.set-off)
 	b.touchCone(c)
