@@ -173,7 +173,7 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 	case Seat:
 		return Cue{WordLayInGroove}
 	case Swivel:
-		return swivelWords(m, unit)
+		return swivelWords(m)
 	case Carriage:
 		return carriageWords(s, m, unit)
 	case Plunge:
@@ -445,10 +445,8 @@ func shiftWords(s *Step, m Shift) Cue {
 	switch {
 	case m.Inside:
 		c = insideWords(m)
-	case Cuts(m):
-		c = append(Cue{WordFeedTop}, m.Dial.Words()...)
 	case m.Angle != 0 && m.Approach == Out:
-		c = Cue{WordTopBack}
+		c = append(Cue{WordTopOutTo}, m.Dial.Words()...)
 	case m.WholeTurns != 0 && m.Approach == Out:
 		c = Cue{WordCrossOut}
 		if m.Slide == Top {
@@ -473,15 +471,12 @@ func shiftWords(s *Step, m Shift) Cue {
 
 // swivelWords are the words of the top slide set to an angle: the scale brings it near,
 // the indicator there.
-func swivelWords(m Swivel, unit calc.Length) Cue {
-	if m.Angle == 0 {
-		return Cue{WordSwingBack, Comma, WordByIndicator}
+func swivelWords(m Swivel) Cue {
+	c := Cue{WordSwingTop, AngleWord(m.Angle)}
+	if m.Travel > 0 {
+		c = append(c, Comma, WordByIndicator)
 	}
-	c := Cue{WordSwingTop, AngleWord(m.Angle), Comma, WordSmallEndTail}
-	if m.Rise == 0 {
-		return c
-	}
-	return append(c, FullStop, WordByIndicator, Comma, WordOverTravel, LengthWord(m.Travel, unit, 1), WordItChanges, LengthWord(m.Rise, unit, 3))
+	return c
 }
 
 // wholeTurns is "one full turn", "2 full turns".
@@ -615,10 +610,10 @@ func measureWords(m *Measure) Cue {
 		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
 		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll, MeasureRing: WordReadCrossRing,
-		MeasureSmall: WordMeasureSmall, MeasureAlong: WordMeasureTaper,
+		MeasureSmall: WordMeasureDiameter, MeasureAlong: WordMeasureDiameter,
 	}
 	c := Cue{ask[m.What]}
-	if m.At > 0 {
+	if m.What == MeasureSmall || m.What == MeasureAlong { // the small end is 0 mm from the end
 		c = append(c, Comma, LengthWord(m.At, m.Unit, 1), WordFromEnd)
 	}
 	if m.Threads > 0 {

@@ -192,17 +192,9 @@ const (
 
 // Tapers by the top slide.
 const (
-	WordSwingTop     Word = "swing the top slide to"
-	WordSwingBack    Word = "set the top slide back parallel"
-	WordSmallEndTail Word = "small end towards the tailstock"
-	WordByIndicator  Word = "by the indicator along a true bar"
-	WordOverTravel   Word = "over a travel of"
-	WordItChanges    Word = "it must change by"
-	WordFeedTop      Word = "feed with the top slide to"
-	WordTopBack      Word = "wind the top slide back, in front of the work"
-	WordMeasureSmall Word = "measure the small end"
-	WordMeasureTaper Word = "measure the diameter of the taper"
-	WordBlueTaper    Word = "try it with blue, three quarters of its length must mark"
+	WordSwingTop    Word = "swing the top slide to"
+	WordByIndicator Word = "by the indicator as the screen shows"
+	WordBlueTaper   Word = "try it with blue"
 )
 
 // Measuring.

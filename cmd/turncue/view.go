@@ -312,9 +312,6 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 	case sequence.Shift:
 		return shiftHeadline(m)
 	case sequence.Swivel:
-		if m.Angle == 0 {
-			return "TOP SLIDE", "PARALLEL"
-		}
 		return "SWING TOP SLIDE TO", strings.ToUpper(string(sequence.AngleWord(m.Angle)))
 	case sequence.Plunge:
 		if m.Dial != nil && m.Inside {

@@ -142,7 +142,7 @@ func (b *build) tapers() {
 		b.add("taper/blue", sequence.Step{
 			Moves: b.stop(), Closing: sequence.Cue{sequence.WordBlueTaper}, Hand: hand("mic_outside"),
 			Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-			Why:      "A thin line of blue along the cone, pushed into its socket and turned a little. Marks at one end only: go back to the two readings of the cone and take them again.",
+			Why:      "A thin line of blue along the cone, pushed into its socket and turned a little: three quarters of its length must mark. Marks at one end only: go back to the two readings of the cone and take them again.",
 		})
 	}
 	b.add("taper/back", sequence.Step{
@@ -162,7 +162,7 @@ func (b *build) swivel(c *cone, to calc.Angle) {
 	c.n++
 	s := setup.TopSlide{FromAxis: to}
 	m := sequence.Swivel{Angle: to}
-	why := "The scale brings it there: this cone is short, and half a degree is within its limits."
+	why := "Small end towards the tailstock. The scale brings it there: this cone is short, and half a degree is within its limits."
 	if c.v.sec.Length.Nominal >= leastApart {
 		m.Travel = indicatorTravel
 		if b.inches() {
@@ -170,12 +170,12 @@ func (b *build) swivel(c *cone, to calc.Angle) {
 		}
 		m.Travel = min(m.Travel, b.lathe.TopStroke.Floor(5*calc.Millimetre))
 		m.Rise = calc.Millimetres(s.In(m.Travel).Millimetres())
-		why = fmt.Sprintf("%s is a half angle of %.4f degrees. The scale is coarse: the indicator on the top slide, its foot on a true bar, tells the angle.", c.taper.Name, to.Degrees())
+		why = fmt.Sprintf("%s is a half angle of %.4f degrees, small end towards the tailstock. The scale is coarse: an indicator on the top slide, its foot on a true bar, must change by %s over %s of the slide.", c.taper.Name, to.Degrees(), b.show(m.Rise), b.show(m.Travel))
 	}
 	id := "taper/swivel"
 	if c.n > 1 {
 		id = fmt.Sprintf("taper/swivel%d", c.n)
-		why = fmt.Sprintf("The two diameters made the half angle %.4f degrees, wanted %.4f: the setting is changed by the difference.", c.worked.Degrees(), c.taper.By.HalfAngle().Degrees())
+		why = fmt.Sprintf("The two diameters made the half angle %.4f degrees, wanted %.4f: over %s of the slide the indicator must now change by %s.", c.worked.Degrees(), c.taper.By.HalfAngle().Degrees(), b.show(m.Travel), b.show(m.Rise))
 	}
 	b.pass, b.of = 0, 0
 	b.add(id, sequence.Step{
@@ -241,12 +241,13 @@ func (b *build) slope(c *cone, at calc.Length, way sequence.Way, feed calc.Lead)
 	m := sequence.Shift{Slide: sequence.Top, Approach: way, Lash: r.lash(way), Handle: r.turn(way), Angle: c.set, PerRev: feed}
 	stand := at
 	if way == sequence.Out {
-		stand -= calc.Millimetre / 2 // past the place, so that the slack is taken up on the way in
-		r.at = stand - r.dial.Slack
+		// Past the place, so that the slack is taken up on the way in.
+		r.at = r.dial.SnapIn(at - calc.Millimetre/2 - r.dial.Slack)
+		stand = r.at + r.dial.Slack
 	} else {
 		r.at = at
-		m.Dial = r.shown(at)
 	}
+	m.Dial = r.shown(r.at)
 	r.last = way
 	along := calc.Millimetres((stand - c.u).Millimetres() * math.Cos(c.half.Radians()))
 	by := change(c.half, along)

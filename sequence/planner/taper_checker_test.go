@@ -46,7 +46,11 @@ func (c *pencil) slope(m writtenMove) {
 		c.say("the top slide goes %s by %.3f", m.Approach, along)
 	}
 	if m.Dial != nil {
-		if at := m.inMM(c.want.top) * math.Cos(real*math.Pi/180); math.Abs(at-*m.Z) > c.want.top.division/2+0.05 {
+		ring := m.inMM(c.want.top)
+		if m.Approach == "out" { // the tool stays behind the ring
+			ring += c.want.top.slack
+		}
+		if at := ring * math.Cos(real*math.Pi/180); math.Abs(at-*m.Z) > c.want.top.division/2+0.05 {
 			c.say("the top ring says %.3f along the work, the tool is to be at %.3f", at, *m.Z)
 		}
 	}

@@ -145,6 +145,10 @@ func Work(s *sequence.Step, unit calc.Length) string {
 	}
 	for _, m := range s.Moves {
 		switch m := m.(type) {
+		case sequence.Swivel:
+			if m.Travel > 0 {
+				return fmt.Sprintf("%s/%s", sequence.LengthWord(m.Rise, unit, 3), sequence.LengthWord(m.Travel, unit, 1))
+			}
 		case sequence.Shift:
 			if m.Slide == sequence.Cross && (m.Approach == sequence.Out) == m.Inside && m.Dial != nil {
 				return "dia " + string(sequence.LengthWord(m.X, unit, 3))
