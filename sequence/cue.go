@@ -246,7 +246,7 @@ func threadWords(s *Step) Cue {
 		return Cue{r.back(s.RunsInto)}
 	}
 	if s.RunsInto == InBore {
-		return boreThreadWords(s, r.along, r.cranked)
+		return r.boreWords(s)
 	}
 	out := s.RunsInto == IntoOpen
 	var c Cue
@@ -329,24 +329,33 @@ func shutWords(m Marks) Cue {
 
 var holdWords = map[Load]Word{"": WordHoldBar, PullOut: WordPullOut, Blank: WordLoadBlank}
 
-// boreThreadWords are the words of a thread pass in a bore, where nobody sees the tip: a
+// boreWords are the words of a thread pass in a bore, where nobody sees the tip: a
 // mark on the bar is looked at.
-func boreThreadWords(s *Step, along Carriage, cranked bool) Cue {
-	start := WordForwardBore
-	if cranked {
-		start = WordCrankBore
+func (r run) boreWords(s *Step) Cue {
+	start := Cue{WordForwardBore}
+	switch {
+	case r.shut != nil:
+		start = shutWords(r.shut.Marks)
+	case r.cranked:
+		start = Cue{WordCrankBore}
+	}
+	if s.Brief && r.shut != nil {
+		return append(Cue{WordWatchMark, FullStop}, start...)
 	}
 	if s.Brief {
-		return Cue{start, Comma, WordWatchMark}
+		return append(start, Comma, WordWatchMark)
 	}
 	c := Cue{WordWatchMark, FullStop}
-	if !cranked {
+	switch {
+	case r.shut != nil:
+		c = append(c, WordOpenAtMark, FullStop)
+	case !r.cranked:
 		c = append(c, WordOffByMark, FullStop)
 	}
-	if turns, err := along.PerRev.Turns((along.To - along.From).Abs()); err == nil {
+	if turns, err := r.along.PerRev.Turns((r.along.To - r.along.From).Abs()); err == nil {
 		c = append(c, WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop)
 	}
-	return append(c, start)
+	return append(c, start...)
 }
 
 // roundWords are the words of holding a part with its other end outwards. Hard jaws get

@@ -277,6 +277,7 @@ const (
 	WordWatchDial       Word = "watch the threading dial"
 	WordShutOnLine      Word = "shut the half-nuts on line"
 	WordShutAnyLine     Word = "shut the half-nuts on any line of the dial"
+	WordOpenAtMark      Word = "open the half-nuts at the mark"
 	WordOpenInGroove    Word = "open the half-nuts when your own eye sees the tool in the groove"
 )
 

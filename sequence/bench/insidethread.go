@@ -1,9 +1,11 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 
 	"turncue/calc"
+	"turncue/calc/cutting"
 	"turncue/calc/fit"
 	"turncue/calc/thread"
 	"turncue/sequence"
@@ -52,6 +54,10 @@ func (b *lathe) insidePass(m sequence.Carriage) {
 	}
 	bored := b.boreAt(z.body)
 	h.limits(t, b.tool.Tip, bored)
+	if a := b.tool.Angle; a != t.Angle && (a != 0 || t.Angle != 60*calc.Degree) && !h.depthSaid {
+		h.depthSaid = true
+		b.fault(ToSize, "%s is cut with a tool of %s between its flanks, it has %s", t, a, t.Angle)
+	}
 	if h.depthErr != nil && !h.depthSaid {
 		h.depthSaid = true
 		b.fault(ToSize, "%v", h.depthErr)
@@ -59,18 +65,9 @@ func (b *lathe) insidePass(m sequence.Carriage) {
 	if !h.endSaid && h.depthErr == nil {
 		h.endSaid = !b.insideEnd(m, k, bored+2*h.window.Limit)
 	}
-	switch {
-	case h.passes == 0:
-		h.grip, h.top = b.grip.n, b.top.stands
-	case b.grip.n != h.grip:
-		h.grip = b.grip.n
-		b.faultAt(b.grip.lost, InStep, "%s before the thread was finished: pass %d is out of step with the ones before", b.grip.how, h.passes+1)
-		b.spoiled[z.Name] = true
-	case (b.top.stands - h.top).Abs() > 10*same:
-		b.fault(InStep, "the top slide was moved: this pass is %s beside the ones before", (b.top.stands - h.top).Abs())
-		h.top = b.top.stands
-	}
+	b.inStep(h, t, z.Name)
 	b.barFits(max(m.From, m.To), margin)
+	b.insideLoad(m, t, z, h, bored)
 	// In front of its bore the passes go through wider ones.
 	for i := range k {
 		if w := &b.bores[i]; b.boreAt(w.body) < b.x()-same {
@@ -83,9 +80,29 @@ func (b *lathe) insidePass(m sequence.Carriage) {
 	if h.cut == nil {
 		h.cut = &Thread{}
 	}
-	if b.x() > h.root {
-		h.root, h.cutAt = b.x(), b.step
+	h.reach(t, b.x(), true, b.step)
+}
+
+// insideLoad is the check of rule 5 for a thread pass in a bore: the drive, the speed of
+// the tool, and what bar and work give.
+func (b *lathe) insideLoad(m sequence.Carriage, t *thread.Thread, z *boreZone, h *history, bored calc.Length) {
+	major := b.x()
+	b.fast(cutting.Thread, sequence.InsideThreadingTool, major, "threading")
+	before := bored
+	if len(h.starts) > 0 && h.starts[h.start].passes > 0 {
+		before = max(bored, h.starts[h.start].root)
 	}
+	from, to := (before-bored)/2, (b.x()-bored)/2
+	l := load{doing: "a thread pass", diameter: major, at: fmt.Sprintf("from %s to %s deep", max(0, from), to)}
+	l.force = b.job.Material.Threading(max(0, from), to, t.Angle/2, b.factor(sequence.InsideThreadingTool)*cutting.BothFlanks)
+	if l.force <= 0 {
+		return
+	}
+	l.push = cutting.Spread * l.force
+	l.torque = l.force.Torque(major)
+	b.driven(l)
+	b.barSprings(l)
+	b.springs(bite{from: max(z.from, m.From), to: min(z.to, m.To)}, l, cutting.GiveThread)
 }
 
 // insideLead compares what the gears cut with what the thread wants; false when a fault
@@ -133,13 +150,34 @@ func (b *lathe) insideEnd(m sequence.Carriage, k int, root calc.Length) bool {
 	case z.Through && small < b.boreAt(z.body)-same:
 		b.fault(WithinLimits, "the tool runs on to %s, where the hole is %s and not as wide as it was bored", to, small)
 	case z.Through:
+		a, c := b.openAround(m.To, b.boreAt(z.body))
+		b.stops(m, c-max(a, z.to))
 		return true
 	case small < root-same:
 		b.fault(WithinLimits, "the thread ends at %s, where the hole is %s: a recess of %s or more is needed from %s to %s", m.To, small, root, from, to)
 	default:
+		a, c := b.openAround(m.To, root)
+		b.stops(m, c-a)
 		return true
 	}
 	return false
+}
+
+// openAround is the stretch around z where the hole is as wide as a diameter.
+func (b *lathe) openAround(z, d calc.Length) (from, to calc.Length) {
+	from, to = z, z
+	for grew := true; grew; {
+		grew = false
+		for _, q := range b.hole {
+			switch wide := full-max(q.Left, q.Right) >= d-same; {
+			case wide && q.From <= to && q.To > to:
+				to, grew = q.To, true
+			case wide && q.To >= from && q.From < from:
+				from, grew = q.From, true
+			}
+		}
+	}
+	return from, to
 }
 
 // recessed is where the recess at the end of a bore of a diameter begins; its end where
@@ -180,9 +218,14 @@ func (j judge) cutThreadInside(k int) {
 	if h.depthErr != nil {
 		return // said when it was cut
 	}
-	n := 0
-	if h.cutAt != nil {
-		n = h.cutAt.N
+	for i, c := range h.starts {
+		what, n, got := "thread depth", 0, calc.Length(0)
+		if len(h.starts) > 1 {
+			what = fmt.Sprintf("thread depth of start %d", i+1)
+		}
+		if c.passes > 0 {
+			got, n = (c.root-d)/2, c.by.N
+		}
+		j.boreSize(k, what, got, fit.Limits{Min: h.window.Start, Max: h.window.Limit}, n)
 	}
-	j.boreSize(k, "thread depth", (h.root-d)/2, fit.Limits{Min: h.window.Start, Max: h.window.Limit}, n)
 }

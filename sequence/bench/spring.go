@@ -130,10 +130,16 @@ func (b *lathe) straight(name string, h *history, tolerance calc.Length) {
 	}
 }
 
-// barSprings is the check of a boring bar: how far it stands out, and gives.
+// barSprings is the check of a bar inside: how far it stands out, and gives, twice as much
+// in the passes of a thread.
 func (b *lathe) barSprings(l load) {
-	t := b.tool
-	if t.Kind != sequence.BoringTool || t.Diameter <= 0 || t.Overhang <= 0 {
+	t, give := b.tool, cutting.Give
+	if t.Kind == sequence.InsideThreadingTool {
+		give = cutting.GiveThread
+	} else if t.Kind != sequence.BoringTool {
+		return
+	}
+	if t.Diameter <= 0 || t.Overhang <= 0 {
 		return
 	}
 	carbide := b.steel(t.Kind) == cutting.Carbide
@@ -141,8 +147,8 @@ func (b *lathe) barSprings(l load) {
 		b.fault(WithinPower, "%v", err)
 		return
 	}
-	if v, err := cutting.Boring(t.Diameter, t.Overhang, 0, l.push); err == nil && v > cutting.Give {
-		b.fault(WithinPower, "%s %s pushes with %.0f N: the bar of %s, %s out of its clamp, gives %s, %s too much", l.doing, l.at, float64(l.push), t.Diameter, t.Overhang, v, v-cutting.Give)
+	if v, err := cutting.Boring(t.Diameter, t.Overhang, 0, l.push); err == nil && v > give {
+		b.fault(WithinPower, "%s %s pushes with %.0f N: the bar of %s, %s out of its clamp, gives %s, %s too much", l.doing, l.at, float64(l.push), t.Diameter, t.Overhang, v, v-give)
 	}
 }
 

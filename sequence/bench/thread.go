@@ -45,7 +45,7 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	if !h.endSaid && h.depthErr == nil {
 		h.endSaid = !b.runOut(m, k, turned)
 	}
-	b.inStep(k)
+	b.inStep(h, t, b.job.Sections[k].Name)
 	b.gouges([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())})
 	b.threadLoad(t.Angle/2, (turned-h.deepest(turned))/2, (turned-b.x())/2, turned, b.work.bites([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())}))
 	b.cutThread(m, k, turned)
@@ -225,14 +225,14 @@ func (b *lathe) groove(z, diameter calc.Length) (from, to, found calc.Length) {
 	return 0, 0, b.work.At(z)
 }
 
-// inStep is the check that this pass follows the ones before it in their groove.
-func (b *lathe) inStep(k int) {
-	h := &b.sections[k]
+// inStep is the check that this pass of a thread, of the section or bore of a name,
+// follows the ones before it in their groove.
+func (b *lathe) inStep(h *history, t *thread.Thread, name string) {
 	if h.passes == 0 {
 		h.grip, h.top, h.marks = b.grip.n, b.top.stands, b.grip.marks
 		return
 	}
-	lead := b.job.Sections[k].Thread.Lead
+	lead := t.Lead
 	if b.gears != nil {
 		lead = b.gears.Lead
 	}
@@ -245,18 +245,17 @@ func (b *lathe) inStep(k int) {
 		if apart != 0 {
 			b.faultAt(b.grip.lost, InStep, "%s before the thread was finished: pass %d is out of step with the ones before, by %s or more",
 				b.grip.how, h.passes+1, apart)
-			b.spoiled[b.job.Sections[k].Name] = true
+			b.spoiled[name] = true
 		}
 	}
-	b.beside(k, lead)
+	b.beside(h, t, lead)
 }
 
 // beside settles which of a thread's starts a pass cuts: the top slide stands a whole
 // number of pitches from where the first was cut, give or take what makes the thread
 // thicker, by its cotangent, than a third of the pitch diameter's tolerance (common
 // practice). With one start it stands where it stood.
-func (b *lathe) beside(k int, lead calc.Lead) {
-	h, t := &b.sections[k], b.job.Sections[k].Thread
+func (b *lathe) beside(h *history, t *thread.Thread, lead calc.Lead) {
 	turn, pitch := lead.Length(), t.Pitch.Length()
 	if turn <= 0 || pitch <= 0 {
 		return
@@ -279,6 +278,18 @@ func (b *lathe) beside(k int, lead calc.Lead) {
 	}
 }
 
+// reach notes that the tip of a pass reached a diameter in the start it cuts.
+func (h *history) reach(t *thread.Thread, x calc.Length, inside bool, by *sequence.Step) {
+	if len(h.starts) == 0 {
+		h.starts = make([]startCut, max(1, t.Starts))
+	}
+	s := &h.starts[h.start]
+	if s.passes == 0 || x != s.root && (x > s.root) == inside {
+		s.root, s.by = x, by
+	}
+	s.passes++
+}
+
 // cutThread marks the thread on the work where the tool is below the surface.
 func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	h := &b.sections[k]
@@ -291,13 +302,7 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	if b.x() < h.root {
 		h.root, h.cutAt = b.x(), b.step
 	}
-	if len(h.starts) == 0 {
-		h.starts = make([]startCut, max(1, b.job.Sections[k].Thread.Starts))
-	}
-	if s := &h.starts[h.start]; s.passes == 0 || b.x() < s.root {
-		s.root, s.by = b.x(), b.step
-	}
-	h.starts[h.start].passes++
+	h.reach(b.job.Sections[k].Thread, b.x(), false, b.step)
 	h.cut.root = h.root
 	h.cut.Depth, h.cut.Passes = (turned-h.root)/2, h.passes
 	h.cut.From, h.cut.To = min(m.From, m.To), max(m.From, m.To)

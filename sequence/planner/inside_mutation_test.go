@@ -91,7 +91,6 @@ var insideSpoilings = []struct {
 	}},
 	{"gland-nut", "thread not cleared before the return", bench.ToolClear, "bore1/thread/pass3/return", gone("bore1/thread/pass3/clear")},
 	{"gland-nut", "reversed with the tool in", bench.ToolClear, "bore1/thread/pass3/clear", put("bore1/thread/pass3/clear", back)},
-	{"gland-nut", "half-nuts opened between passes", bench.InStep, "bore1/thread/pass4/set", put("bore1/thread/pass4/set", sequence.HalfNut{}, sequence.HalfNut{Closed: true})},
 	{"gland-nut", "wound back with the half-nuts shut", bench.InStep, "bore1/thread/pass3/return", change("bore1/thread/pass3/return", func(m *sequence.Carriage) { m.By = sequence.ByHandwheel })},
 	{"gland-nut", "starts two millimetres in front", bench.InStep, "bore1/thread/pass3/return", all(
 		change("bore1/thread/pass3/return", func(m *sequence.Carriage) { m.To = -2 * mm }),

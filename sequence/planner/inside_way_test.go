@@ -1,9 +1,11 @@
 package planner_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"turncue/calc"
 	"turncue/sequence"
 	"turncue/sequence/bench"
 	"turncue/sequence/job"
@@ -59,5 +61,70 @@ func TestInsideWayAsked(t *testing.T) {
 				t.Errorf("%s: %s", c.way, text)
 			}
 		}
+	}
+}
+
+// With a leadscrew of 2 mm a thread of 1.5 mm is found again every third thread of it: on
+// a dial of fifteen lines that turns with fifteen, on every third line.
+func TestInsideDialSpoilt(t *testing.T) {
+	j, l := read(t, "gland-nut", "toolroom")
+	l.Leadscrew, l.Dial = lead(t, "2 mm"), dial(15, 15)
+	whole := plan(t, j, l, sequence.Readings{})
+	if err := bench.Run(whole, j, l).Err(); err != nil {
+		t.Fatal(err)
+	}
+	opened := bench.Run(spoiltBy(t, whole, put("bore1/thread/pass4/set", sequence.HalfNut{}, sequence.HalfNut{Closed: true})), j, l)
+	named(t, opened, bench.InStep, "bore1/thread/pass4/set")
+	j.Threading = job.WayDial
+	p := plan(t, j, l, sequence.Readings{})
+	if err := bench.Run(p, j, l).Err(); err != nil {
+		t.Fatal(err)
+	}
+	if got := step(t, p, "bore1/thread/pass3/cut").Moves[0].(sequence.HalfNut).Marks.Lines; !slices.Equal(got, []int{1, 4, 7, 10, 13}) {
+		t.Errorf("shut on %v", got)
+	}
+	line := func(n ...int) func(*testing.T, *sequence.Plan) {
+		return change("bore1/thread/pass3/cut", func(m *sequence.HalfNut) {
+			if m.Closed {
+				m.Marks.Lines = n
+			}
+		})
+	}
+	for _, s := range []struct {
+		name  string
+		rule  int
+		at    string
+		spoil func(*testing.T, *sequence.Plan)
+	}{
+		{"another line", bench.InStep, "bore1/thread/pass2/cut", line(2)},
+		{"one line too many", bench.InStep, "bore1/thread/pass2/cut", line(1, 4, 5)},
+		{"not opened", bench.InStep, "bore1/thread/pass3/return", func(t *testing.T, p *sequence.Plan) {
+			s := step(t, p, "bore1/thread/pass3/cut")
+			s.Moves = s.Moves[:2]
+		}},
+		{"not cleared", bench.ToolClear, "bore1/thread/pass3/return", gone("bore1/thread/pass3/clear")},
+		{"no room to let go in", bench.WithinPower, "bore1/thread/scratch/cut", change("bore1/thread/scratch/set", func(m *sequence.Spindle) { m.RPM = 315 * calc.RPM })},
+	} {
+		named(t, bench.Run(spoiltBy(t, p, s.spoil), j, l), s.rule, s.at)
+	}
+}
+
+// spoiltBy is a plan with something put wrong.
+func spoiltBy(t *testing.T, p *sequence.Plan, spoil func(*testing.T, *sequence.Plan)) *sequence.Plan {
+	t.Helper()
+	q := *p
+	q.Steps = slices.Clone(p.Steps)
+	for i := range q.Steps {
+		q.Steps[i].Moves = slices.Clone(q.Steps[i].Moves)
+	}
+	spoil(t, &q)
+	return &q
+}
+
+// named is the check that the bench names a rule at a step.
+func named(t *testing.T, r bench.Result, rule int, id string) {
+	t.Helper()
+	if !slices.ContainsFunc(r.Broken, func(b bench.Break) bool { return b.Rule == rule && b.StepID == id }) {
+		t.Errorf("rule %d is not named at %s: %v", rule, id, r.Broken)
 	}
 }

@@ -184,28 +184,42 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 	if !b.train(t) {
 		return nil, false
 	}
-	asked := b.job.Threading
-	if asked == "" {
-		asked = b.lathe.Threading
-	}
 	if tool.Width > groove.Width.Mid() {
 		b.refuseAt(d.Pos, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider recess", b.show(groove.Width.Mid().Floor(100*calc.Micrometre))),
 			"the inside threading tool is %s wide and the recess of %s only %s", b.show(tool.Width), d.Thread, b.show(groove.Width.Mid()))
 		return nil, false
 	}
-	why := "the crank is asked for"
-	if asked != job.WayCrank {
-		why, _ = b.tryWay(t, job.WayReverse, tool.Width)
-	}
-	if why != "" {
-		if asked != job.WayCrank {
-			b.warn("%s: %s; the spindle is turned by the hand crank", d.Thread, why)
-		}
-		_, _ = b.tryWay(t, job.WayCrank, tool.Width)
+	if !b.insideWay(t) {
+		return nil, false
 	}
 	out := calc.Length(b.cross.dial.WholeTurnsClear(depth.Limit, margin)) * b.cross.dial.Travel
 	t.inside.whole = behindBar(&tool)+out-b.cross.dial.Slack+barAir/4 <= c.size
 	return t, true
+}
+
+// insideWay settles how the passes in a bore are made: as the job says, as the lathe says
+// where that can be, else in reverse, or by the crank.
+func (b *build) insideWay(t *threading) bool {
+	d, width := t.inside.c.bore, t.tool.Width
+	if asked := b.job.Threading; asked != "" {
+		why, hint := b.tryWay(t, asked, width)
+		if why != "" {
+			b.refuseAt(d.Pos, hint, "%s cannot be cut with threading = %q: %s", d.Thread, asked, why)
+		}
+		return why == ""
+	}
+	if asked := b.lathe.Threading; asked != "" && asked != job.WayReverse {
+		why, _ := b.tryWay(t, asked, width)
+		if why == "" {
+			return true
+		}
+		b.warn("%s is not cut with threading = %q, as the lathe has it: %s", d.Thread, asked, why)
+	}
+	if why, _ := b.tryWay(t, job.WayReverse, width); why != "" {
+		b.warn("%s: %s; the spindle is turned by the hand crank", d.Thread, why)
+		_, _ = b.tryWay(t, job.WayCrank, width)
+	}
+	return true
 }
 
 // insideThread cuts the thread of a bore with a threading tool, the half-nuts shut from
@@ -287,13 +301,16 @@ func (b *build) wall(c *cavity) (from, to calc.Length) {
 // clearThread takes the tool off a thread: out by whole turns, or in a bore that has no
 // room for them in by enough.
 func (b *build) clearThread(t *threading, depth calc.Length) (sequence.Shift, string) {
-	const whole = "Whole turns, so the ring comes back to the same reading. Before anything reverses."
+	before := " Before anything reverses."
+	if t.way == job.WayDial {
+		before = " Before the carriage goes back."
+	}
 	if t.inside == nil || t.inside.whole {
-		return b.crossOut(depth), whole
+		return b.crossOut(depth), "Whole turns, so the ring comes back to the same reading." + before
 	}
 	m := b.cross.clearOf(t.v.size - 2*boreClear)
 	b.x = m.X
-	return m, "In, away from the thread, as far as the bar has room: no whole turn fits. Before anything reverses."
+	return m, "In, away from the thread, as far as the bar has room: no whole turn fits." + before
 }
 
 // makeRoom runs the carriage back, the half-nuts shut, until a gauge can be brought to
@@ -311,12 +328,15 @@ func (b *build) makeRoom(t *threading, id string) {
 			s.Moves[i] = m
 		}
 	}
-	if t.cranked {
+	s.Opening, s.Why = sequence.Cue{sequence.WordMakeRoom}, fmt.Sprintf("The half-nuts stay shut: the spindle takes the bar back, about %s in front of the work.", b.show(-far))
+	switch t.way {
+	case job.WayCrank:
 		s.Hand = hand("reverse_setup") + crankTime(t, gaugeRoom)
-	} else {
+	case job.WayDial:
+		s.Why = fmt.Sprintf("The half-nuts are open: by hand, about %s in front of the work.", b.show(-far))
+	default:
 		s.Machine = t.passTime(gaugeRoom)
 	}
-	s.Opening, s.Why = sequence.Cue{sequence.WordMakeRoom}, fmt.Sprintf("The half-nuts stay shut: the spindle takes the bar back, about %s in front of the work.", b.show(-far))
 	b.add(id, s)
 	b.z = far
 }

@@ -50,9 +50,6 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 	b.add(id+"/cut", cut)
 	out, why := b.clearThread(t, t.out(depth))
 	b.add(id+"/clear", sequence.Step{Phase: sequence.PhaseClear, Moves: []sequence.Move{out}, Hand: hand("dial_set"), Why: why})
-	if t.way == job.WayDial {
-		b.plan.Steps[len(b.plan.Steps)-1].Why = "Whole turns, so the ring comes back to the same reading. Before the carriage goes back."
-	}
 	if check && t.inside == nil {
 		b.checkScratch(t)
 	}
@@ -101,6 +98,9 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 	switch t.way {
 	case job.WayDial:
 		cut.Why = "Half-nuts and tool go together: open in the groove, then out. Nothing here tells you when: your eye does."
+		if t.inside != nil {
+			cut.Why = "Half-nuts first, when you see the mark on the bar at the end of the work; then the tip in, away from the thread. Nothing here tells you when: your eye does."
+		}
 		cut.Moves = []sequence.Move{sequence.HalfNut{Closed: true, Marks: t.marks}, along, sequence.HalfNut{}}
 		cut.Hand, cut.Machine = hand("feed_engage"), t.passTime(travel)
 		home.By, home.PerRev = sequence.ByHandwheel, calc.Lead{}

@@ -90,6 +90,8 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 	case job.WayAway:
 		t.cut, t.back = sequence.Reverse, sequence.Forward
 		switch {
+		case t.inside != nil:
+			return "its passes would start in the recess or behind the part, and before each of them the tool has to be brought back there unseen", "leave threading out"
 		case s.Thread.Starts > 1:
 			return "it has more than one start, and in the groove there is no room to move from one to the next", "leave threading out"
 		case left:
