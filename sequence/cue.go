@@ -339,10 +339,16 @@ func (r run) boreWords(s *Step) Cue {
 	case r.cranked:
 		start = Cue{WordCrankBore}
 	}
-	if s.Brief && r.shut != nil {
-		return append(Cue{WordWatchMark, FullStop}, start...)
+	var about Cue
+	if turns, err := r.along.PerRev.Turns((r.along.To - r.along.From).Abs()); err == nil {
+		about = Cue{WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop}
 	}
-	if s.Brief {
+	switch {
+	case s.Brief && r.shut != nil:
+		return append(Cue{WordWatchMark, FullStop}, start...)
+	case s.Brief && r.cranked: // counted in turns
+		return append(append(about, start...), Comma, WordWatchMark)
+	case s.Brief:
 		return append(start, Comma, WordWatchMark)
 	}
 	c := Cue{WordWatchMark, FullStop}
@@ -352,10 +358,7 @@ func (r run) boreWords(s *Step) Cue {
 	case !r.cranked:
 		c = append(c, WordOffByMark, FullStop)
 	}
-	if turns, err := r.along.PerRev.Turns((r.along.To - r.along.From).Abs()); err == nil {
-		c = append(c, WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop)
-	}
-	return append(c, start...)
+	return append(append(c, about...), start...)
 }
 
 // roundWords are the words of holding a part with its other end outwards. Hard jaws get
@@ -626,7 +629,11 @@ func measureWords(m *Measure) Cue {
 		c = append(c, Comma, LengthWord(m.At, m.Unit, 1), WordFromEnd)
 	}
 	if m.Threads > 0 {
-		c = append(c, Comma, NumberWord(m.Threads), WordThreads)
+		if m.Threads == 1 {
+			c = append(c, Comma, WordOneToNext)
+		} else {
+			c = append(c, Comma, NumberWord(m.Threads), WordThreads)
+		}
 	}
 	switch {
 	case m.What == MeasureRunOut:

@@ -208,6 +208,7 @@ const (
 	WordMeasureOverAll  Word = "measure the length over all"
 	WordMeasureThreads  Word = "lay a rule over the threads"
 	WordThreads         Word = "threads"
+	WordOneToNext       Word = "from one to the next"
 	WordShouldBeNear    Word = "it should be near"
 	WordLimits          Word = "the limits are"
 	WordTypeReading     Word = "type what you read"

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"turncue/calc"
@@ -42,9 +43,6 @@ func (p *jobParser) insideThread(h *hollow) {
 	case t.LeftHand:
 		a.fault("inside-kind", t.String(), "left-hand")
 		return
-	case t.Starts > 1:
-		a.fault("inside-kind", t.String(), "of more than one start")
-		return
 	case t.Taper.Sign() != 0:
 		a.fault("inside-kind", t.String(), "tapered")
 		return
@@ -67,6 +65,11 @@ func (p *jobParser) threaded(h *hollow) {
 		return
 	case h.By == "" && h.by.value != nil:
 		return // said already
+	case h.By == ByTap && h.Thread.Starts > 1:
+		h.by.fault("tap-starts", h.Thread.String(), strconv.Itoa(h.Thread.Starts))
+		return
+	case h.By == "" && h.Thread.Starts > 1:
+		h.By = ByBore
 	case h.By == "" && h.recess.value == nil && h.Thread.Nominal <= tappedTo:
 		h.By, h.Free = ByTap, h.Through
 	case h.By == "":

@@ -56,7 +56,7 @@ var toolKeys = map[string]map[string]bool{
 	KindBoringBar:   {"size": true, "reach": false, "tip": false},
 	KindTap:         {"thread": true, "lead_in": false},
 
-	KindInsideThreading: {"size": true, "tip": true, "width": false, "reach": false},
+	KindInsideThreading: {"size": true, "tip": true, "width": false, "reach": false, "angle": false},
 	KindInsideGrooving:  {"size": true, "width": true, "reach": false},
 }
 
@@ -135,7 +135,7 @@ func (p *latheParser) tool(t *table) Tool {
 	out.LeadIn = s.get("lead_in").length(maxWidth)
 	out.UpsideDown = s.get("upside_down").truth(false)
 	out.Angle = s.get("angle").flanks()
-	if out.Kind == KindThreading && out.Angle == 0 {
+	if (out.Kind == KindThreading || out.Kind == KindInsideThreading) && out.Angle == 0 {
 		out.Angle = 60 * calc.Degree
 	}
 	return out

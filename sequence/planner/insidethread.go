@@ -48,7 +48,11 @@ func (b *build) boreEnd(d *job.Bore) calc.Length {
 		end = b.throughEnd()
 		if d.Thread != nil && d.By == job.ByBore {
 			p := d.Thread.Pitch.Length()
-			end = (end + runOn*d.Thread.Lead.Length() + p + stopSafety).Ceil(calc.Millimetre)
+			on := runOn * d.Thread.Lead.Length()
+			if d.Thread.Starts > 1 { // steep: it is cranked, and that stops anywhere
+				on = p
+			}
+			end = (end + on + p + stopSafety).Ceil(calc.Millimetre)
 		}
 	}
 	if b.lathe.Carriage != nil {
@@ -85,8 +89,8 @@ func (b *build) chooseInside() bool {
 		b.refuseAt(d.Pos, "make the other one in a job of its own", "only one bore of a part gets a thread")
 		return false
 	}
-	if d.Thread.Angle != 60*calc.Degree {
-		b.refuseAt(d.Pos, "by = \"tap\" where one is owned", "%s: only threads of 60 degrees are cut with a threading tool inside", d.Thread)
+	if d.Thread.Angle == 0 {
+		b.refuseAt(d.Pos, "turncue calc thread gives its sizes and depths", "%s: square threads are not planned", d.Thread)
 		return false
 	}
 	if d.Recess != nil {
@@ -96,7 +100,11 @@ func (b *build) chooseInside() bool {
 		}
 	}
 	out := (c.end + boreBehind).Ceil(calc.Millimetre)
-	t, ok := b.insideTool(c, job.KindInsideThreading, out, func(*job.Tool) bool { return true }, "tip = \"radius 0.1 mm\"")
+	more := "tip = \"radius 0.1 mm\""
+	if a := d.Thread.Angle; a != 60*calc.Degree {
+		more = fmt.Sprintf("angle = %q and its tip", a)
+	}
+	t, ok := b.insideTool(c, job.KindInsideThreading, out, func(t *job.Tool) bool { return flanks(*t) == d.Thread.Angle }, more)
 	if !ok {
 		return false
 	}
@@ -129,8 +137,12 @@ func (b *build) insideTool(c *cavity, kind string, out calc.Length, fits func(*j
 		}
 	}
 	if best == nil {
+		what := kind
+		if a := c.bore.Thread.Angle; kind == job.KindInsideThreading && a != 60*calc.Degree {
+			what = fmt.Sprintf("%s of %s", kind, a)
+		}
 		b.refuseAt(c.bore.Pos, fmt.Sprintf("list one in %s: [[tool]] kind = %q size = %q %s, or a shallower bore", b.lathe.Source.Path, kind, b.show(most), more),
-			"no %s tool listed goes into %s and may stand out %s: its bar can be %s thick at most, and stands out four times that", kind, b.show(c.bore.Diameter.Min), b.show(out), b.show(most))
+			"no %s tool listed goes into %s and may stand out %s: its bar can be %s thick at most, and stands out four times that", what, b.show(c.bore.Diameter.Min), b.show(out), b.show(most))
 		return nil, false
 	}
 	return best, true
@@ -173,9 +185,11 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 		groove.Width.Nominal = to - b.throughEnd()
 		groove.Width.Min, groove.Width.Max = groove.Width.Nominal, groove.Width.Nominal
 	}
+	long.Min, long.Max = long.Nominal, long.Nominal
 	sec := &job.Section{Name: d.Name, Pos: d.Pos, Thread: d.Thread, Length: long, Undercut: groove}
+	b.helix(sec)
 	t := &threading{
-		v: &level{sec: sec, n: 1, to: to, aim: c.aim, size: c.size}, tool: tool, depth: depth, graduate: b.cross.dial.Division(),
+		v: &level{sec: sec, n: 1, to: to, place: long.Nominal, aim: c.aim, size: c.size}, tool: tool, depth: depth, graduate: b.cross.dial.Division(),
 		inside: &insideCut{c: c, why: "Power off when you see the mark on the bar at the end of the work, and let it coast in the recess. Nothing here tells you when: your eye does."},
 	}
 	if d.Through {
@@ -248,8 +262,12 @@ func (b *build) insideThread() {
 	}
 	b.enterBore(c, &t.tool, rpm, "thread/touch", fmt.Sprintf("Depth is counted from here: %s on radius to the middle of the limits, with a tip of %s.", b.show(t.depth.Aim), t.tool.Tip))
 	out, _ := b.clearThread(t, 0)
+	moves := []sequence.Move{out, b.along(t.start)}
+	if t.starts() > 1 {
+		moves = append(moves, b.zeroIndex(t)...)
+	}
 	b.add("thread/place", sequence.Step{
-		Moves: append([]sequence.Move{out, b.along(t.start)}, b.stop()...), Hand: hand("dial_set", "start_stop"),
+		Moves: append(moves, b.stop()...), Hand: hand("dial_set", "start_stop"),
 		Closing: sequence.Cue{sequence.WordMarkBar, sequence.WordAt, sequence.LengthWord(t.end, b.job.Unit, 1), sequence.WordFromTip},
 		Why:     fmt.Sprintf("The start of every pass: %s in front of the end, enough to take up all slack. The mark shows at the end of the work where the tip is.", b.show(-t.start)),
 	})
@@ -259,7 +277,11 @@ func (b *build) insideThread() {
 
 // insideMount is an inside tool on its bar.
 func (b *build) insideMount(t *job.Tool, kind sequence.ToolKind, edge string) sequence.Mount {
-	return sequence.Mount{Kind: kind, Tip: t.Tip, Width: t.Width, Hand: "neutral", Edge: edge, Inside: true, Diameter: t.Size, Overhang: b.made.out}
+	m := sequence.Mount{Kind: kind, Tip: t.Tip, Width: t.Width, Hand: "neutral", Edge: edge, Inside: true, Diameter: t.Size, Overhang: b.made.out}
+	if kind == sequence.InsideThreadingTool {
+		m.Angle = flanks(*t)
+	}
+	return m
 }
 
 // enterBore brings an inside tool into a bore and zeroes the cross slide on its wall.

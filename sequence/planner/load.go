@@ -227,19 +227,33 @@ func (b *build) passShare(t *threading, depths []calc.Length, m cutting.Beam) (s
 	for _, d := range depths {
 		f := b.job.Material.Threading(before, d, t.v.sec.Thread.Angle/2, cutting.Usual*cutting.BothFlanks)
 		before = d
-		if s, by := b.asks(f.Torque(t.v.aim), t.rpm); s > share {
+		if s, by := b.asks(f.Torque(t.widest()), t.rpm); s > share {
 			share, ruled = s, by
 		}
 		bend, _ := b.gives(cutting.Spread*f, m, t.v.place-t.v.sec.Length.Mid(), t.v.place)
 		if s := float64(bend) / float64(cutting.GiveThread) / loadShare; s > share {
 			share, ruled = s, "by the spring of the work"
 		}
+		if t.inside == nil {
+			continue
+		}
+		if bend, err := cutting.Boring(t.tool.Size, b.made.out, 0, cutting.Spread*f); err == nil && float64(bend)/float64(cutting.GiveThread)/loadShare > share {
+			share, ruled = float64(bend)/float64(cutting.GiveThread)/loadShare, "by the spring of the bar"
+		}
 	}
 	return share, ruled
+}
+
+// widest is the largest diameter a thread's tool cuts on.
+func (t *threading) widest() calc.Length {
+	if t.inside != nil {
+		return t.v.size + 2*t.depth.Limit
+	}
+	return t.v.aim
 }
 
 // tooFastFor says that a speed is above what the threading tool stands in the material.
 func (b *build) tooFastFor(t *threading, rpm calc.Speed) bool {
 	r, err := b.job.Material.Speed(cutting.Tool(t.tool.Steel), cutting.Thread)
-	return err == nil && rpm.Surface(t.v.aim) > r.Max
+	return err == nil && rpm.Surface(t.widest()) > r.Max
 }

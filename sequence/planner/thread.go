@@ -422,8 +422,16 @@ func (b *build) checkScratch(t *threading) {
 			Unit: b.job.Unit, Division: division, Final: true, Got: b.got(b.prefix() + id),
 		},
 		Hand: hand("pitch_gauge"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-		Why: fmt.Sprintf("A wrong gear shows here, while nothing is lost: %d threads of %s.", n, pitch),
+		Why: fmt.Sprintf("A wrong gear shows here, while nothing is lost: %s of %s.", threadsWord(n), pitch),
 	})
+}
+
+// threadsWord is a count of threads.
+func threadsWord(n int) string {
+	if n == 1 {
+		return "one thread"
+	}
+	return fmt.Sprintf("%d threads", n)
 }
 
 // ruleError is how far a length over threads may read off and still be that pitch:

@@ -156,7 +156,7 @@ func (b *build) passSpeed(t *threading, stop cutting.Stop, room calc.Length) (wh
 	if stop.ByHand(room, b.lathe.Speeds) {
 		return fmt.Sprintf("there are %s to stop in, less than the slowest speed needs", b.show(room)), "threading = \"crank\", or a wider undercut"
 	}
-	want := b.wanted(cutting.Thread, t.v.aim, t.tool.Steel)
+	want := b.wanted(cutting.Thread, t.widest(), t.tool.Steel)
 	if most, ok := stop.MaxSpeed(room); ok {
 		want = min(want, most)
 	}

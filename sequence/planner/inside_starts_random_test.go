@@ -1,0 +1,175 @@
+package planner_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"turncue/calc"
+	"turncue/sequence"
+	"turncue/sequence/planner"
+)
+
+// drawNut draws a nut of one or more starts, of 60 or 30 degrees, and a lathe that has
+// what most of them need, the way of threading asked for now and then.
+func drawNut(seed uint64) drawn {
+	d := throw(seed ^ 1<<55)
+	return drawn{lathe: d.nutLathe(), job: d.nutJob()}
+}
+
+func (d dice) nutLathe() string {
+	var b strings.Builder
+	b.WriteString(d.boringLathe())
+	for _, mm := range []float64{9, 10, 11, 13, 15, 17, 19, 22} {
+		fmt.Fprintf(&b, "\n[[tool]]\nkind = \"drill\"\nsize = \"%g mm\"\n", mm)
+	}
+	for _, mm := range []float64{6, 8, 10, 12, 16} {
+		if !d.in(6) {
+			fmt.Fprintf(&b, "\n[[tool]]\nkind = \"boring bar\"\nsize = \"%g mm\"\n", mm)
+		}
+		if !d.in(6) {
+			fmt.Fprintf(&b, "\n[[tool]]\nkind = \"inside threading\"\nsize = \"%g mm\"\ntip = %q\n%s", mm, one(d, "radius 0.05 mm", "sharp", "radius 0.1 mm"), one(d, "", "", "width = \"1.5 mm\"\n"))
+		}
+		if !d.in(6) {
+			fmt.Fprintf(&b, "\n[[tool]]\nkind = \"inside threading\"\nangle = \"30 deg\"\nsize = \"%g mm\"\ntip = \"flat %g mm\"\nwidth = \"%g mm\"\n", mm, one(d, 0.6, 0.95, 1.3), one(d, 2.0, 3))
+		}
+		fmt.Fprintf(&b, "\n[[tool]]\nkind = \"inside grooving\"\nsize = \"%g mm\"\nwidth = \"%g mm\"\n", mm, one(d, 1.5, 2, 2.5, 3))
+	}
+	text := b.String()
+	if !strings.Contains(text, "[thread_dial]") && d.in(2) {
+		text += fmt.Sprintf("\n[thread_dial]\nwheel = %d\nlines = %d\n", one(d, 15, 16, 20), one(d, 5, 8, 10))
+	}
+	return text
+}
+
+func (d dice) nutJob() string {
+	starts := one(d, 1, 2, 2, 2, 3, 4)
+	t, major, pitch := "", 0.0, 0.0
+	if d.in(2) {
+		p := one(d, 2.0, 3, 4)
+		major, pitch = map[float64][]float64{2: {12, 14, 18, 20}, 3: {14, 22, 24}, 4: {16, 18, 20}}[p][d.IntN(3)], p
+		t = fmt.Sprintf("Tr %gx%g", major, p)
+		if starts > 1 {
+			t = fmt.Sprintf("Tr %gx%g(P%g)", major, p*float64(starts), p)
+		}
+	} else {
+		major, pitch = d.between(14, 36, 1), one(d, 1, 1.5, 2)
+		t = fmt.Sprintf("M%gx%g", major, pitch)
+		if starts > 1 {
+			t = fmt.Sprintf("M%gxPh%gP%g", major, pitch*float64(starts), pitch)
+		}
+	}
+	long, outside := d.between(8, 18, 0.5), major+d.between(5, 12, 0.5)
+	part := !d.in(4)
+	var b strings.Builder
+	fmt.Fprintf(&b, "part = \"drawn\"\nmaterial = %q\nbar = \"%g mm\"\nstickout = \"%g mm\"\npart_off = %v\n",
+		one(d, "mild steel", "brass", "bronze", "bronze", "free-machining steel", "aluminium"), outside+d.between(1, 3, 0.5), long+d.between(22, 30, 1), part)
+	if d.in(4) {
+		fmt.Fprintf(&b, "threading = %q\n", one(d, "reverse", "crank", "dial", "away"))
+	}
+	fmt.Fprintf(&b, "\n[[section]]\ndiameter = \"%g mm\"\nlength = \"%g mm\"\n\n[[bore]]\nthread = %q\n", outside, long, t)
+	if part {
+		b.WriteString("through = true\n")
+	} else {
+		fmt.Fprintf(&b, "depth = \"%g mm\"\nrecess = { width = \"%g ±0.2 mm\", diameter = \"%g ±0.2 mm\" }\n", long*0.6, d.between(4, 7, 0.5), major+d.between(0.7, 1.1, 0.1))
+	}
+	if starts == 1 || d.in(20) {
+		fmt.Fprintf(&b, "by = %q\n", one(d, "bore", "bore", "bore", "tap"))
+	}
+	return b.String()
+}
+
+// Random nuts: each is refused with its place and a remedy, or every plan of it, from the
+// first to the last answer, passes the bench, its starts one pitch apart.
+func TestRandomNuts(t *testing.T) {
+	n := uint64(300)
+	if *long {
+		n = 20_000
+	}
+	planned, several, answers, failed := 0, 0, 0, 0
+	reasons, ways := map[string]int{}, map[string]int{}
+	for seed := uint64(1); seed <= n && failed < 5; seed++ {
+		why, p, given, err := tryNut(seed)
+		answers += given
+		switch {
+		case err != nil:
+			failed++
+			w := drawNut(seed)
+			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
+		case why != "":
+			reasons[why]++
+		default:
+			planned++
+			if p.Index("bore1/thread/start2/index") >= 0 {
+				several++
+			}
+			ways[wayIn(p)]++
+		}
+	}
+	t.Logf("seeds 1 to %d: %d planned, %d of several starts, %v, %d answers given", n, planned, several, ways, answers)
+	for why, k := range reasons {
+		t.Logf("%5d %s", k, why)
+	}
+	if planned*6 < int(n) || several*10 < int(n) {
+		t.Errorf("of %d nuts only %d were planned, %d of several starts", n, planned, several)
+	}
+	for _, way := range []string{"crank", "reverse", "dial"} {
+		if ways[way] == 0 {
+			t.Errorf("none is cut with %s", way)
+		}
+	}
+}
+
+// wayIn is how the thread of a plan is cut, by what its passes do.
+func wayIn(p *sequence.Plan) string {
+	if p.Index("bore1/thread/crank") >= 0 {
+		return "crank"
+	}
+	if i := p.Index("bore1/thread/scratch/cut"); i >= 0 {
+		if _, ok := p.Steps[i].Moves[0].(sequence.HalfNut); ok {
+			return "dial"
+		}
+		return "reverse"
+	}
+	return "tap"
+}
+
+// tryNut plans one random nut, answers what it asks and looks at every plan.
+func tryNut(seed uint64) (refused string, p *sequence.Plan, answers int, err error) {
+	w := drawNut(seed)
+	j, l, err := w.read(seed)
+	if err != nil {
+		return "file: " + reason(err), nil, 0, placed(err)
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{}, Fits: map[string]sequence.Fit{}}
+	if p, err = planner.Plan(j, l, r); err != nil {
+		return "plan: " + reason(err), nil, 0, placed(err)
+	}
+	d := throw(seed ^ 1<<41)
+	for {
+		if err := sound(p, j, l); err != nil {
+			return "", p, answers, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
+		}
+		if err := saidInside(p); err != nil {
+			return "", p, answers, err
+		}
+		i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
+		if i < 0 {
+			return "", p, answers, nil
+		}
+		scrap := d.answer(&p.Steps[i], r)
+		answers++
+		q, err := planner.Plan(j, l, r)
+		if err != nil {
+			if strings.Contains(reason(err), " still ") {
+				return "", p, answers, placed(err)
+			}
+			return "", p, answers, placed(fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err))
+		}
+		if scrap {
+			return "", p, answers, nil
+		}
+		p = q
+	}
+}
