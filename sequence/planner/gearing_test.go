@@ -10,6 +10,7 @@ import (
 	"turncue/sequence"
 	"turncue/sequence/bench"
 	"turncue/sequence/job"
+	"turncue/sequence/planner"
 )
 
 // What the lathe file says of its gearbox, its banjo and what hangs on it decides
@@ -75,6 +76,32 @@ func TestTrainFollowsTheLatheFile(t *testing.T) {
 	for _, z := range slices.Concat(m.Drivers, m.Driven, m.Idlers) {
 		if z > 50 { // (50 + 2) x 1 mm is 52 mm
 			t.Errorf("a wheel of %d teeth under a cover of 52 mm", z)
+		}
+	}
+}
+
+// An error of the lead makes a thread thicker by the cotangent of its half angle: flanks
+// of 30 degrees stand less of it than those of 60, and gears are refused in time.
+func TestGearsForSteepFlanks(t *testing.T) {
+	_, l := read(t, "press-screw", "toolroom")
+	l.Leadscrew = lead(t, "16 tpi")
+	l.Wheels = []int{20, 20, 30, 35, 40, 40, 45, 50, 55, 57, 60, 60, 65, 80, 80}
+	for _, thread := range []string{"Tr 14x4(P2)", "Tr 22x6(P3)", "Tr 20x12(P4)", "Tr 22x9(P3)"} {
+		d := thread[3:5]
+		j, err := job.ParseJob("screw.toml", "part = \"screw\"\nmaterial = \"free-machining steel\"\nbar = \"25 mm\"\nstickout = \"75 mm\"\npart_off = false\ntip = \"flat 0.5 mm\"\n"+
+			"[[section]]\nthread = \""+thread+"\"\nlength = \"45 mm\"\nundercut = { width = \"8 ±0.2 mm\", diameter = \""+map[string]string{"14": "10", "22": "17", "20": "14"}[d]+" ±0.1 mm\" }\n[[section]]\nas_bar = true\nlength = \"12 mm\"\n")
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := planner.Plan(j, l, sequence.Readings{})
+		if err != nil {
+			if placed(err) != nil || !strings.Contains(err.Error(), "no train of the wheels owned") {
+				t.Errorf("%s: %v", thread, err)
+			}
+			continue
+		}
+		if err := bench.Run(p, j, l).Err(); err != nil {
+			t.Errorf("%s: %v", thread, err)
 		}
 	}
 }
