@@ -63,7 +63,7 @@ func (w Want) fill(t Train, lever Lever) (Train, error) {
 		t.Drift = w.Length.Scale(t.Error)
 	}
 	pitch := w.pitch()
-	t.Share, t.Verdict = judge(float(t.Error), w.engaged(pitch), w.tolerance(pitch))
+	t.Share, t.Verdict = judge(float(t.Error), w.engaged(pitch), w.tolerance(pitch), w.half())
 	gaps, faults := w.Banjo.mounting(t)
 	t.Gaps, t.Fits, t.Notes = gaps, len(faults) == 0, nil
 	for _, f := range faults {

@@ -111,7 +111,7 @@ var sums = map[string]func(t *testing.T, a args) float64{
 	},
 	"virtual_pd_um": func(t *testing.T, a args) float64 {
 		// One length engaged with an error of dp, against a tolerance of 1 mm.
-		share, _ := judge(a.f("dp_um")/1000, calc.Millimetre, calc.Millimetre)
+		share, _ := judge(a.f("dp_um")/1000, calc.Millimetre, calc.Millimetre, 30*calc.Degree)
 		return share * 1000
 	},
 	"td2_um": func(t *testing.T, a args) float64 {
@@ -123,7 +123,7 @@ var sums = map[string]func(t *testing.T, a args) float64{
 	},
 	"max_engagement": func(t *testing.T, a args) float64 {
 		// The length at which a share of 1 of that much tolerance is reached.
-		share, _ := judge(a.f("ppm")/1e6, calc.Millimetre, calc.Millimetres(a.f("frac_um")/1000))
+		share, _ := judge(a.f("ppm")/1e6, calc.Millimetre, calc.Millimetres(a.f("frac_um")/1000), 30*calc.Degree)
 		return 1 / share
 	},
 	"centre_distance": func(t *testing.T, a args) float64 {

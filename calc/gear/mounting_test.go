@@ -229,7 +229,7 @@ func TestVerdicts(t *testing.T) {
 		{606, 30 * calc.Millimetre, 0.239, ShortThreadsOnly}, {-125, 12 * calc.Millimetre, 0.0197, FitsAnyNut}, {0, 12 * calc.Millimetre, 0, FitsAnyNut},
 		{606, 0, 0, VerdictUnknown},
 	} {
-		share, v := judge(c.ppm/1e6, c.engaged, 132*um)
+		share, v := judge(c.ppm/1e6, c.engaged, 132*um, 30*calc.Degree)
 		if math.Abs(share-c.share) > 0.005 || v != c.want {
 			t.Errorf("%g ppm over %s: %.3f, %s; want %.3f, %s", c.ppm, c.engaged, share, v, c.share, c.want)
 		}

@@ -34,12 +34,12 @@ func (v Verdict) String() string {
 
 // judge is the share of the pitch-diameter tolerance that an error takes up over
 // the engaged length, and what it means. A pitch error of dP over the length acts
-// like a screw fatter by dP / tan 30 deg (60 degree threads).
-func judge(err float64, engaged, tolerance calc.Length) (float64, Verdict) {
+// like a screw fatter by dP over the tangent of its flanks' half angle.
+func judge(err float64, engaged, tolerance calc.Length, half calc.Angle) (float64, Verdict) {
 	if engaged <= 0 || tolerance <= 0 {
 		return 0, VerdictUnknown
 	}
-	share := math.Abs(err) * engaged.Millimetres() / math.Tan(math.Pi/6) / tolerance.Millimetres()
+	share := math.Abs(err) * engaged.Millimetres() / math.Tan(half.Radians()) / tolerance.Millimetres()
 	switch {
 	case share <= 0.10:
 		return share, FitsAnyNut

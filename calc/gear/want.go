@@ -23,6 +23,7 @@ type Want struct {
 	Pitch     calc.Length // of a multi-start thread; 0 is the lead
 	Diameter  calc.Length // nominal, of the thread; 0 takes eight pitches
 	Tolerance calc.Length // of the pitch diameter; 0 is PitchTolerance
+	Angle     calc.Angle  // between its flanks; 0 is 60 degrees
 	Engaged   calc.Length // length a nut engages; 0 is one diameter, or the thread where that is shorter
 
 	Most int // trains returned; 0 is 40
@@ -121,6 +122,14 @@ func (w Want) engaged(pitch calc.Length) calc.Length {
 	default:
 		return d
 	}
+}
+
+// half is the angle of a flank from square.
+func (w Want) half() calc.Angle {
+	if w.Angle <= 0 {
+		return 30 * calc.Degree
+	}
+	return w.Angle / 2
 }
 
 func (w Want) tolerance(pitch calc.Length) calc.Length {

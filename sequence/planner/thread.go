@@ -145,6 +145,7 @@ func (b *build) train(t *threading) bool {
 	want := b.lathe.Gearing()
 	want.Lead, want.Pitch, want.LeftHand = th.Lead, th.Pitch.Length(), th.LeftHand
 	want.Length, want.Diameter, want.Tolerance = s.Length.Nominal, th.Nominal, limits.Pitch.Max-limits.Pitch.Min
+	want.Angle = th.Angle
 	res, err := gear.Search(want)
 	if err != nil {
 		b.refuse(s, "", "%v", err)
