@@ -2,6 +2,7 @@ package job
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -695,5 +696,16 @@ func TestJobOfOwnMaterial(t *testing.T) {
 		if got := LatheOf(s); got != "" {
 			t.Errorf("%q names %q", s, got)
 		}
+	}
+}
+
+// A way of threading may be asked for where the only thread is cut in a bore.
+func TestThreadingOfAnInsideThread(t *testing.T) {
+	const text = "part = \"nut\"\nmaterial = \"bronze\"\nbar = \"35 mm\"\nstickout = \"60 mm\"\nthreading = \"crank\"\n\n[[section]]\ndiameter = \"32 mm\"\nlength = \"20 mm\"\n\n[[bore]]\nthread = \"%s\"\nthrough = true\n"
+	if _, err := ParseJob("nut.toml", fmt.Sprintf(text, "M20x1.5")); err != nil {
+		t.Error(err)
+	}
+	if _, err := ParseJob("nut.toml", fmt.Sprintf(text, "M6")); err == nil || !strings.Contains(err.Error(), "threading is given") {
+		t.Errorf("tapped by hand: %v", err)
 	}
 }
