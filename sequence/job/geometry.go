@@ -49,9 +49,19 @@ func (p *jobParser) geometry() {
 	p.boreGeometry()
 	p.pickedUp()
 	p.tip()
-	if a := p.top.get("threading"); a.there() && p.threads() == 0 && len(p.parts) > 0 {
+	if a := p.top.get("threading"); a.there() && p.threads() == 0 && !p.cutInBore() && len(p.parts) > 0 {
 		a.fault("threading-without-thread")
 	}
+}
+
+// cutInBore says that a thread in a bore is not tapped by hand.
+func (p *jobParser) cutInBore() bool {
+	for _, h := range p.hollows {
+		if h.Thread != nil && h.By != ByTap || h.size.f.key == "thread" && h.Thread == nil {
+			return true
+		}
+	}
+	return false
 }
 
 // threads is how many sections are threads, readable or not.

@@ -133,7 +133,7 @@ var wordings = map[string]wording{
 	"bore-chamfer-wide":        {"a chamfer of {0} leaves no end face: {1} is between the bore and the outside", "make it {2} or less"},
 	"pick-up-key":              {"{0} has no place in a job that picks up a thread", "leave {0} out: the part is finished but for its thread, held in the chuck alone"},
 	"pick-up-thread":           {"pick_up is true and there is {0}", "give the one thread that is picked up, and every other stretch by its diameter"},
-	"threading-without-thread": {"threading is given but no section has a thread", "leave threading out"},
+	"threading-without-thread": {"threading is given but no thread is cut with a threading tool", "leave threading out"},
 	"tip-without-thread":       {"tip is given but no section has a thread", "leave tip out"},
 	"bore-two-kinds":           {"bore {0} has a diameter beside its thread", "keep one of the two: the thread says how wide its bore is"},
 	"outside-thread":           {"{0} is an outside thread", "the thread of a bore is an inside one: write {1}"},

@@ -72,7 +72,7 @@ func (d dice) nutJob() string {
 	if part {
 		b.WriteString("through = true\n")
 	} else {
-		fmt.Fprintf(&b, "depth = \"%g mm\"\nrecess = { width = \"%g ±0.2 mm\", diameter = \"%g ±0.2 mm\" }\n", long*0.6, d.between(4, 7, 0.5), major+d.between(0.7, 1.1, 0.1))
+		fmt.Fprintf(&b, "depth = \"%.1f mm\"\nrecess = { width = \"%g ±0.2 mm\", diameter = \"%g ±0.2 mm\" }\n", long*0.6, d.between(4, 7, 0.5), major+d.between(0.7, 1.1, 0.1))
 	}
 	if starts == 1 || d.in(20) {
 		fmt.Fprintf(&b, "by = %q\n", one(d, "bore", "bore", "bore", "tap"))
