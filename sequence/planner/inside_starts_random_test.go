@@ -62,17 +62,23 @@ func (d dice) nutJob() string {
 	}
 	long, outside := d.between(8, 18, 0.5), major+d.between(5, 12, 0.5)
 	part := !d.in(4)
+	if !part {
+		long += d.between(6, 12, 0.5)
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "part = \"drawn\"\nmaterial = %q\nbar = \"%g mm\"\nstickout = \"%g mm\"\npart_off = %v\n",
 		one(d, "mild steel", "brass", "bronze", "bronze", "free-machining steel", "aluminium"), outside+d.between(1, 3, 0.5), long+d.between(22, 30, 1), part)
-	if d.in(4) {
-		fmt.Fprintf(&b, "threading = %q\n", one(d, "reverse", "crank", "dial", "away"))
+	switch {
+	case starts == 1 && d.in(2):
+		b.WriteString("threading = \"dial\"\n")
+	case d.in(5):
+		fmt.Fprintf(&b, "threading = %q\n", one(d, "reverse", "crank", "crank", "dial", "away"))
 	}
 	fmt.Fprintf(&b, "\n[[section]]\ndiameter = \"%g mm\"\nlength = \"%g mm\"\n\n[[bore]]\nthread = %q\n", outside, long, t)
 	if part {
 		b.WriteString("through = true\n")
 	} else {
-		fmt.Fprintf(&b, "depth = \"%.1f mm\"\nrecess = { width = \"%g ±0.2 mm\", diameter = \"%g ±0.2 mm\" }\n", long*0.6, d.between(4, 7, 0.5), major+d.between(0.7, 1.1, 0.1))
+		fmt.Fprintf(&b, "depth = \"%.1f mm\"\nrecess = { width = \"%g ±0.2 mm\", diameter = \"%g ±0.2 mm\" }\n", max(long*0.4, long-major*0.3-2), d.between(4, 7, 0.5), major+d.between(0.7, 1.1, 0.1))
 	}
 	if starts == 1 || d.in(20) {
 		fmt.Fprintf(&b, "by = %q\n", one(d, "bore", "bore", "bore", "tap"))

@@ -125,3 +125,54 @@ func TestOneMoreForEveryStartInside(t *testing.T) {
 		}
 	}
 }
+
+// C112, C113 in a nut: gears for the lead, the next start one pitch on by the top slide,
+// the half-nuts shut throughout.
+func TestInsideStartsCases(t *testing.T) {
+	for _, c := range []struct {
+		id, screw, thread string
+		lead, shift       calc.Length
+		starts            int
+	}{
+		{"C112", "1.5 mm", "M20xPh4P1-6H", 4 * mm, mm, 4},
+		{"C113", "8 tpi", "1-8 UNC-2B 2 starts", calc.Inch / 4, calc.Inch / 8, 2},
+	} {
+		t.Run(c.id, func(t *testing.T) {
+			_, l := read(t, "press-nut", "toolroom")
+			l.Leadscrew = lead(t, c.screw)
+			if strings.HasSuffix(c.screw, "tpi") {
+				_, inch := read(t, "inch-pin", "inch16")
+				l.Top = inch.Top
+			}
+			p := made(t, "bar = \"38 mm\"\nstickout = \"50 mm\"\npart_off = true\nthreading = \"crank\"\n",
+				"[[section]]\ndiameter = \"36 mm\"\nlength = \"12 mm\"\n[[bore]]\nthread = \""+c.thread+"\"\nthrough = true\n", l)
+			if g := step(t, p, "bore1/gears/fit").Moves[0].(sequence.Gears); g.Lead != calc.PerTurn(c.lead) {
+				t.Errorf("gears for %s", g.Lead)
+			}
+			at, n, shut := calc.Length(0), 1, 0
+			for i := range p.Steps {
+				s := &p.Steps[i]
+				for _, m := range s.Moves {
+					switch m := m.(type) {
+					case sequence.HalfNut:
+						shut++
+					case sequence.Carriage:
+						if m.By != sequence.ByHalfNut || !m.Cutting || s.Pass != 2 {
+							break
+						}
+						if at != 0 && m.From != at {
+							if off := (m.From - at - c.shift).Abs(); off > 500 {
+								t.Errorf("start %d lies %s on", n+1, m.From-at)
+							}
+							n++
+						}
+						at = m.From
+					}
+				}
+			}
+			if n != c.starts || shut != 2 {
+				t.Errorf("%d starts, half-nuts moved %d times", n, shut)
+			}
+		})
+	}
+}
