@@ -20,9 +20,11 @@ func TestEveryWordHasAClipAndEveryClipAWord(t *testing.T) {
 	t.Parallel()
 	words := map[string]string{}
 	for _, e := range sounds.Vocabulary() {
-		words[e.File()] = e.Name
-		if _, err := os.Stat(filepath.Join(clipDir, e.File())); err != nil {
-			t.Errorf("%q has no clip: %v", e.Name, err)
+		for _, file := range e.Files() {
+			words[file] = e.Name
+			if _, err := os.Stat(filepath.Join(clipDir, file)); err != nil {
+				t.Errorf("%q has no clip: %v", e.Name, err)
+			}
 		}
 	}
 	files, err := os.ReadDir(clipDir)
@@ -52,23 +54,35 @@ func TestClipsAreRenderedFromTheVocabulary(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rendered := map[string]string{} // name|text|melody -> sum
+	rendered := map[string]string{} // file|text|melody|place -> sum
 	for line := range strings.Lines(string(data)) {
 		f := strings.Split(strings.TrimSpace(line), "|")
-		if len(f) != 5 {
-			t.Fatalf("rendered.txt: %q has %d fields, want 5", line, len(f))
+		if len(f) != 6 {
+			t.Fatalf("rendered.txt: %q has %d fields, want 6", line, len(f))
 		}
-		rendered[strings.Join(f[:3], "|")] = f[4]
+		rendered[strings.Join(f[:4], "|")] = f[5]
 	}
 	for _, e := range sounds.Vocabulary() {
-		clip, err := os.ReadFile(filepath.Join(clipDir, e.File()))
-		if err != nil {
-			t.Fatal(err)
+		for _, at := range e.Places {
+			file := e.FileAt(at)
+			clip, err := os.ReadFile(filepath.Join(clipDir, file))
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum := sha256.Sum256(clip)
+			line := file + "|" + e.Text + "|" + string(e.Melody) + "|" + string(at)
+			if got := rendered[line]; got != hex.EncodeToString(sum[:]) {
+				t.Errorf("clip %s was not rendered from %q; run sounds/voice/render", file, line)
+			}
 		}
-		sum := sha256.Sum256(clip)
-		line := e.Name + "|" + e.Text + "|" + string(e.Melody)
-		if got := rendered[line]; got != hex.EncodeToString(sum[:]) {
-			t.Errorf("clip %s was not rendered from %q; run sounds/voice/render", e.File(), line)
+	}
+}
+
+// everyClip gives each clip file with its entry and place.
+func everyClip(f func(file string, e sounds.Entry, at sounds.Place)) {
+	for _, e := range sounds.Vocabulary() {
+		for _, at := range e.Places {
+			f(e.FileAt(at), e, at)
 		}
 	}
 }
@@ -78,8 +92,8 @@ func TestClipsAreRenderedFromTheVocabulary(t *testing.T) {
 // decoder in use makes noise.
 func TestClipFormat(t *testing.T) {
 	t.Parallel()
-	for _, e := range sounds.Vocabulary() {
-		data, err := os.ReadFile(filepath.Join(clipDir, e.File()))
+	everyClip(func(file string, e sounds.Entry, _ sounds.Place) {
+		data, err := os.ReadFile(filepath.Join(clipDir, file))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -88,29 +102,29 @@ func TestClipFormat(t *testing.T) {
 			frame, kind = 144, 0x64
 		}
 		if len(data) == 0 || len(data)%frame != 0 {
-			t.Errorf("%s: %d bytes are no whole number of frames of %d", e.File(), len(data), frame)
+			t.Errorf("%s: %d bytes are no whole number of frames of %d", file, len(data), frame)
 		}
 		for i := 0; i+3 < len(data); i += frame {
 			if data[i] != 0xff || data[i+1] != 0xf3 || data[i+2]&0xfe != kind || data[i+3]>>6 != 3 {
-				t.Errorf("%s: frame at byte %d has the header % x", e.File(), i, data[i:i+4])
+				t.Errorf("%s: frame at byte %d has the header % x", file, i, data[i:i+4])
 				break
 			}
 		}
-	}
+	})
 }
 
 func TestClipLevels(t *testing.T) {
 	t.Parallel()
 	levels := map[string]float64{}
 	var all []float64
-	for _, e := range sounds.Vocabulary() {
-		x, rate, err := sounds.Decoded(e.File())
+	everyClip(func(file string, _ sounds.Entry, _ sounds.Place) {
+		x, rate, err := sounds.Decoded(file)
 		if err != nil {
-			t.Errorf("%s: %v", e.File(), err)
-			continue
+			t.Errorf("%s: %v", file, err)
+			return
 		}
 		if rate != 24000 {
-			t.Errorf("%s: %d Hz, want 24000", e.File(), rate)
+			t.Errorf("%s: %d Hz, want 24000", file, rate)
 		}
 		peak, run := 0.0, 0
 		for _, v := range x {
@@ -121,12 +135,12 @@ func TestClipLevels(t *testing.T) {
 			}
 		}
 		if run > 0 {
-			t.Errorf("%s: %d samples at full scale", e.File(), run)
+			t.Errorf("%s: %d samples at full scale", file, run)
 		}
 		l := soundtest.ActiveLevel(x, rate)
-		levels[e.File()] = l
+		levels[file] = l
 		all = append(all, l)
-	}
+	})
 	slices.Sort(all)
 	median := all[len(all)/2]
 	t.Logf("A-weighted active level %.1f dBFS, from %.1f to %.1f", median, all[0], all[len(all)-1])
@@ -141,20 +155,20 @@ func TestClipLevels(t *testing.T) {
 // windows; a soft breath or a dying vowel moves that by a few windows of 5 ms.
 func TestTrimmedSilence(t *testing.T) {
 	t.Parallel()
-	for _, e := range sounds.Vocabulary() {
-		clip, err := sounds.Default().Clip(e.Name)
+	everyClip(func(file string, e sounds.Entry, at sounds.Place) {
+		clip, err := sounds.Default().ClipAt(e.Name, at)
 		if err != nil {
 			t.Error(err)
-			continue
+			return
 		}
 		before, after := ends(clip.Samples())
 		if before > 40 || after < 10 || after > 60 {
-			t.Errorf("%s: %d ms before the sound and %d ms after it", e.File(), before, after)
+			t.Errorf("%s: %d ms before the sound and %d ms after it", file, before, after)
 		}
 		if s := clip.Samples(); math.Abs(s[0]) > 0.002 || math.Abs(s[len(s)-1]) > 0.002 {
-			t.Errorf("%s begins at %.4f and ends at %.4f, not at zero", e.File(), s[0], s[len(s)-1])
+			t.Errorf("%s begins at %.4f and ends at %.4f, not at zero", file, s[0], s[len(s)-1])
 		}
-	}
+	})
 }
 
 // ends gives the milliseconds before and after the first and last 5 ms that are less

@@ -10,8 +10,9 @@ import (
 )
 
 // Own is a voice of recordings of one's own: WAV, FLAC, OGG Vorbis or MP3 files named
-// as [Entry.File] says but for the ending. A word that has no file, or one that cannot
-// be used, is said by [Default]; [Voice.Check] tells which.
+// as [Entry.FileAt] says but for the ending. A word that is not recorded for the middle
+// of a sentence uses its other recording there. A word that has no file, or one that
+// cannot be used, is said by [Default]; [Voice.Check] tells which.
 func Own(clips fs.FS) (*Voice, error) {
 	files, err := fs.ReadDir(clips, ".")
 	if err != nil {
@@ -28,21 +29,24 @@ func Own(clips fs.FS) (*Voice, error) {
 		names[strings.ToLower(f.Name())] = f.Name()
 	}
 	for _, e := range vocabulary().entries {
-		for _, kind := range recordingKinds {
-			if file, ok := names[e.stem()+kind]; ok {
-				v.own[e.Name] = file
-				break
+		for _, clip := range e.Files() {
+			for _, kind := range recordingKinds {
+				if file, ok := names[stem(clip)+kind]; ok {
+					v.own[clip] = file
+					break
+				}
 			}
 		}
 	}
 	return v, nil
 }
 
-func (e Entry) stem() string { return strings.TrimSuffix(e.File(), ".mp3") }
+func stem(clip string) string { return strings.TrimSuffix(clip, ".mp3") }
 
-// ownClip is the recording of a word; no clip and no error if there is none.
-func (v *Voice) ownClip(word string) (*Clip, error) {
-	file, ok := v.own[word]
+// recording is the own recording in the stead of a clip; no clip and no error if there
+// is none.
+func (v *Voice) recording(clipFile string) (*Clip, error) {
+	file, ok := v.own[clipFile]
 	if !ok {
 		return nil, nil
 	}
@@ -71,15 +75,18 @@ func (v *Voice) Check() (Check, error) {
 	var c Check
 	used := map[string]bool{}
 	for _, e := range vocabulary().entries {
-		clip, err := v.ownClip(e.Name)
-		used[v.own[e.Name]] = true
-		switch {
-		case err != nil:
-			c.Faults = append(c.Faults, err)
-		case clip == nil:
-			c.Missing = append(c.Missing, e.stem())
-		default:
-			c.Own++
+		for _, file := range e.Files() {
+			clip, err := v.recording(file)
+			used[v.own[file]] = true
+			switch {
+			case err != nil:
+				c.Faults = append(c.Faults, err)
+			case file != e.File(): // it need not be there
+			case clip == nil:
+				c.Missing = append(c.Missing, stem(file))
+			default:
+				c.Own++
+			}
 		}
 	}
 	files, err := fs.ReadDir(v.clips, ".")

@@ -20,16 +20,44 @@ const (
 	Phrase Melody = "phrase" // a whole fragment at the pace of speech
 )
 
-// Entry is one line of the vocabulary: one clip.
+// Place is where in a sentence something is said.
+type Place string
+
+const (
+	Mid   Place = "mid"   // more of the sentence follows: the voice stays up
+	Final Place = "final" // the sentence ends here, also before a break within it: the voice falls
+	both  Place = "both"  // in the vocabulary: a clip of each kind
+)
+
+// Entry is one line of the vocabulary: one clip, or one for each [Place].
 type Entry struct {
 	Name   string // what a cue writes and a screen shows, lower case
 	Text   string // what the synthesiser was given
 	Melody Melody
+	Places []Place // those it was spoken for
 }
 
 // File is the name of the entry's clip in a folder of clips: "half-nuts shut" is
-// "half-nuts-shut.mp3".
+// "half-nuts-shut.mp3". Of two clips it is the final one.
 func (e Entry) File() string { return clipFile(e.Name) }
+
+// FileAt is the name of the clip to use at a place: "nine.mid.mp3" in the middle of a
+// sentence. An entry with one clip uses it everywhere.
+func (e Entry) FileAt(at Place) string {
+	if at == Mid && len(e.Places) == 2 {
+		return strings.TrimSuffix(e.File(), ".mp3") + ".mid.mp3"
+	}
+	return e.File()
+}
+
+// Files names all clips of the entry.
+func (e Entry) Files() []string {
+	files := make([]string, len(e.Places))
+	for i, at := range e.Places {
+		files[i] = e.FileAt(at)
+	}
+	return files
+}
 
 func clipFile(name string) string {
 	var b strings.Builder
@@ -76,7 +104,7 @@ var vocabulary = sync.OnceValue(func() lexicon {
 	return l
 })
 
-// parseVocabulary reads the lines name|text|melody; '#' opens a comment line.
+// parseVocabulary reads the lines name|text|melody|place; '#' opens a comment line.
 func parseVocabulary(text string) ([]Entry, error) {
 	var entries []Entry
 	names, files := map[string]int{}, map[string]int{}
@@ -87,10 +115,18 @@ func parseVocabulary(text string) ([]Entry, error) {
 			continue
 		}
 		fields := strings.Split(line, "|")
-		if len(fields) != 3 {
-			return nil, fmt.Errorf("vocabulary.txt:%d: %q has %d fields, not name|text spoken|melody", n, line, len(fields))
+		if len(fields) != 4 {
+			return nil, fmt.Errorf("vocabulary.txt:%d: %q has %d fields, not name|text spoken|melody|place", n, line, len(fields))
 		}
 		e := Entry{Name: fields[0], Text: fields[1], Melody: Melody(fields[2])}
+		switch at := Place(fields[3]); at {
+		case Mid, Final:
+			e.Places = []Place{at}
+		case both:
+			e.Places = []Place{Mid, Final}
+		default:
+			return nil, fmt.Errorf("vocabulary.txt:%d: place %q is not mid, final or both", n, at)
+		}
 		switch {
 		case e.Name == "" || e.Text == "":
 			return nil, fmt.Errorf("vocabulary.txt:%d: name and text spoken must both be given", n)

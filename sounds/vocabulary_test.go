@@ -9,15 +9,16 @@ import (
 func TestParseVocabularyRefuses(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ text, says string }{
-		{"nine|nine", "vocabulary.txt:1: "},
-		{"nine|nine|word|x", "has 4 fields"},
-		{"# ok\n\nnine||word", "vocabulary.txt:3: name and text"},
-		{"|nine|word", "must both be given"},
-		{"Nine|nine|word", "lower case"},
-		{"nine  ten|nine|word", "single spaces"},
-		{"nine|nine|song", `melody "song"`},
-		{"nine|nine|word\nnine|nine|word", "already on line 1"},
-		{"half nuts|x|word\nhalf-nuts|x|word", "the clip half-nuts.mp3 already belongs to line 1"},
+		{"nine|nine|word", "vocabulary.txt:1: "},
+		{"nine|nine|word|mid|x", "has 5 fields"},
+		{"# ok\n\nnine||word|mid", "vocabulary.txt:3: name and text"},
+		{"|nine|word|mid", "must both be given"},
+		{"Nine|nine|word|mid", "lower case"},
+		{"nine  ten|nine|word|mid", "single spaces"},
+		{"nine|nine|song|mid", `melody "song"`},
+		{"nine|nine|word|end", `place "end"`},
+		{"nine|nine|word|mid\nnine|nine|word|mid", "already on line 1"},
+		{"half nuts|x|word|mid\nhalf-nuts|x|word|mid", "the clip half-nuts.mp3 already belongs to line 1"},
 	} {
 		if _, err := parseVocabulary(c.text); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%q: error %v, want one with %q", c.text, err, c.says)

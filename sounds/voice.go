@@ -30,9 +30,9 @@ const (
 // may be used from several goroutines.
 type Voice struct {
 	clips  fs.FS
-	own    map[string]string // file of each word that an own voice has; nil for others
+	own    map[string]string // by [Entry.FileAt], the file that an own voice has; nil for others
 	mu     sync.Mutex
-	loaded map[string]*loading
+	loaded map[string]*loading // by [Entry.FileAt]
 }
 
 type loading struct {
@@ -51,16 +51,26 @@ func Default() *Voice { return defaultVoice() }
 
 var defaultVoice = sync.OnceValue(func() *Voice { return NewVoice(embeddedClips()) })
 
-// Clip gives the clip of one vocabulary word, trimmed and at [Rate].
-func (v *Voice) Clip(word string) (*Clip, error) {
+// Clip gives the clip of one vocabulary word as it is said at the end of a sentence,
+// trimmed and at [Rate].
+func (v *Voice) Clip(word string) (*Clip, error) { return v.ClipAt(word, Final) }
+
+// ClipAt gives the clip of one vocabulary word for a place in a sentence, trimmed and
+// at [Rate]: the only one if there is one clip for both.
+func (v *Voice) ClipAt(word string, at Place) (*Clip, error) {
+	e, ok := vocabulary().byName[word]
+	if !ok {
+		return nil, fmt.Errorf("word %q is not in the vocabulary", word)
+	}
+	file := e.FileAt(at)
 	v.mu.Lock()
-	l := v.loaded[word]
+	l := v.loaded[file]
 	if l == nil {
 		l = &loading{}
-		v.loaded[word] = l
+		v.loaded[file] = l
 	}
 	v.mu.Unlock()
-	l.once.Do(func() { l.clip, l.err = v.load(word) })
+	l.once.Do(func() { l.clip, l.err = v.load(e, at) })
 	return l.clip, l.err
 }
 
@@ -69,16 +79,19 @@ func (v *Voice) Clip(word string) (*Clip, error) {
 func (v *Voice) Warm() error {
 	var errs []error
 	for _, e := range vocabulary().entries {
-		if _, err := v.Clip(e.Name); err != nil {
-			errs = append(errs, err)
+		for _, at := range e.Places {
+			if _, err := v.ClipAt(e.Name, at); err != nil {
+				errs = append(errs, err)
+			}
 		}
 	}
 	return errors.Join(errs...)
 }
 
 // Render joins the clips of all parts with 100 ms between words, 150 ms at a "," and
-// 350 ms at a ".". Breaks at either end are dropped. The same parts give the same
-// samples every time.
+// 350 ms at a ".". Breaks at either end are dropped. The last word before a "." and of
+// all is said as the end of a sentence, the others as if more follows. The same parts
+// give the same samples every time.
 func (v *Voice) Render(parts []string) (*Clip, error) {
 	seq, n, err := v.sequence(parts)
 	if err != nil {
@@ -111,7 +124,7 @@ func (v *Voice) sequence(parts []string) (seq []spoken, samples int, err error) 
 		return nil, 0, err
 	}
 	var gap time.Duration
-	for _, w := range words {
+	for i, w := range words {
 		switch w {
 		case Stop:
 			gap = max(gap, stopGap)
@@ -120,7 +133,7 @@ func (v *Voice) sequence(parts []string) (seq []spoken, samples int, err error) 
 			gap = max(gap, commaGap)
 			continue
 		}
-		clip, err := v.Clip(w)
+		clip, err := v.ClipAt(w, placeBefore(words[i+1:]))
 		if err != nil {
 			return nil, 0, err
 		}
@@ -134,20 +147,33 @@ func (v *Voice) sequence(parts []string) (seq []spoken, samples int, err error) 
 	return seq, samples, nil
 }
 
-func (v *Voice) load(word string) (*Clip, error) {
-	e, ok := vocabulary().byName[word]
-	if !ok {
-		return nil, fmt.Errorf("word %q is not in the vocabulary", word)
-	}
-	if v.own != nil {
-		if clip, err := v.ownClip(word); clip != nil && err == nil {
-			return clip, nil
+// placeBefore is the place of a word that these words follow.
+func placeBefore(words []string) Place {
+	for _, w := range words {
+		switch w {
+		case Comma:
+			continue
+		case Stop:
+			return Final
 		}
-		return Default().Clip(word)
+		return Mid
 	}
-	clip, err := loadClip(v.clips, e.File(), shippedMP3)
+	return Final
+}
+
+func (v *Voice) load(e Entry, at Place) (*Clip, error) {
+	if v.own != nil {
+		for _, file := range []string{e.FileAt(at), e.File()} {
+			if clip, err := v.recording(file); clip != nil && err == nil {
+				return clip, nil
+			}
+		}
+		return Default().ClipAt(e.Name, at)
+	}
+	file := e.FileAt(at)
+	clip, err := loadClip(v.clips, file, shippedMP3)
 	if err != nil {
-		return nil, fmt.Errorf("voice clip %s for %q: %w; render or record it again", e.File(), word, err)
+		return nil, fmt.Errorf("voice clip %s for %q: %w; render or record it again", file, e.Name, err)
 	}
 	return clip, nil
 }

@@ -66,8 +66,8 @@ func TestDurationIsThatOfTheRender(t *testing.T) {
 		t.Errorf("duration %v (%v), the render has %d samples", d, err, c.Len())
 	}
 	// The sum of the clips and the pauses between them.
-	length := func(word string) int {
-		clip, err := v.Clip(word)
+	length := func(word string, at sounds.Place) int {
+		clip, err := v.ClipAt(word, at)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -80,12 +80,12 @@ func TestDurationIsThatOfTheRender(t *testing.T) {
 	}{
 		{nil, 0},
 		{[]string{".", ","}, 0},
-		{[]string{"pass"}, length("pass")},
-		{[]string{",", "pass", "."}, length("pass")},
-		{[]string{"pass", "7 of 9"}, length("pass") + length("seven") + length("of") + length("nine") + 300*ms},
-		{[]string{"pass", ",", "nine"}, length("pass") + length("nine") + 150*ms},
-		{[]string{"pass", ".", "nine"}, length("pass") + length("nine") + 350*ms},
-		{[]string{"pass", ",", ".", "nine"}, length("pass") + length("nine") + 350*ms},
+		{[]string{"pass"}, length("pass", sounds.Final)},
+		{[]string{",", "pass", "."}, length("pass", sounds.Final)},
+		{[]string{"pass", "7 of 9"}, length("pass", sounds.Mid) + length("seven", sounds.Mid) + length("of", sounds.Mid) + length("nine", sounds.Final) + 300*ms},
+		{[]string{"seven", ",", "nine"}, length("seven", sounds.Mid) + length("nine", sounds.Final) + 150*ms},
+		{[]string{"seven", ".", "nine"}, length("seven", sounds.Final) + length("nine", sounds.Final) + 350*ms},
+		{[]string{"seven", ",", ".", "nine"}, length("seven", sounds.Final) + length("nine", sounds.Final) + 350*ms},
 	} {
 		if got := render(t, v, c.parts...).Len(); got != c.want {
 			t.Errorf("%q: %d samples, want %d", c.parts, got, c.want)
@@ -99,8 +99,8 @@ func TestDurationIsThatOfTheRender(t *testing.T) {
 func TestJoinsAreSilent(t *testing.T) {
 	t.Parallel()
 	v := sounds.Default()
-	for _, e := range sounds.Vocabulary() {
-		clip, err := v.Clip(e.Name)
+	everyClip(func(file string, e sounds.Entry, at sounds.Place) {
+		clip, err := v.ClipAt(e.Name, at)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -109,12 +109,12 @@ func TestJoinsAreSilent(t *testing.T) {
 		for _, part := range [][]float64{x[:edge], x[len(x)-edge:]} {
 			for i := 1; i < len(part); i++ {
 				if step := math.Abs(part[i] - part[i-1]); step > 0.02 {
-					t.Errorf("%s: step of %.3f within 1 ms of an end", e.File(), step)
+					t.Errorf("%s: step of %.3f within 1 ms of an end", file, step)
 					break
 				}
 			}
 		}
-	}
+	})
 }
 
 func TestVoiceFromSeveralGoroutines(t *testing.T) {

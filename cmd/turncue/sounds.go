@@ -158,7 +158,9 @@ func checkVoice(out io.Writer, folder string) error {
 	}
 	stems := make([]string, 0, c.Own+len(c.Missing))
 	for _, e := range sounds.Vocabulary() {
-		stems = append(stems, strings.TrimSuffix(e.File(), ".mp3"))
+		for _, file := range e.Files() {
+			stems = append(stems, strings.TrimSuffix(file, ".mp3"))
+		}
 	}
 	for _, f := range c.Faults {
 		fmt.Fprintf(out, "cannot be used: %v\n", f)

@@ -111,6 +111,48 @@ func TestEveryWordHasAClipAndEveryClipIsUsed(t *testing.T) {
 	}
 }
 
+// A word in the middle of a sentence has a clip spoken for the middle, one at an end a
+// clip spoken for the end, in every plan the tests make.
+func TestEveryWordIsSpokenForItsPlace(t *testing.T) {
+	t.Parallel()
+	entries, told := map[string]sounds.Entry{}, map[string]bool{}
+	for _, e := range sounds.Vocabulary() {
+		entries[e.Name] = e
+	}
+	for _, path := range goodJobs(t) {
+		w, err := load(path, "")
+		if err != nil {
+			t.Errorf("%s: %v", path, err)
+			continue
+		}
+		for i := range w.plan.Steps {
+			var words []string
+			for _, part := range w.plan.Steps[i].Cue.Parts() {
+				more, err := sounds.Words(part)
+				if err != nil {
+					t.Fatal(err)
+				}
+				words = append(words, more...)
+			}
+			sentences := strings.Split(strings.Join(words, "|"), "|"+sounds.Stop+"|")
+			for _, sentence := range sentences {
+				said := slices.DeleteFunc(strings.Split(sentence, "|"), func(w string) bool { return w == sounds.Comma || w == sounds.Stop })
+				for n, word := range said {
+					at := sounds.Mid
+					if n == len(said)-1 {
+						at = sounds.Final
+					}
+					key := word + ", " + string(at)
+					if !slices.Contains(entries[word].Places, at) && !told[key] {
+						told[key] = true
+						t.Errorf("%s, step %s: no clip of %q for the place %s; %q", path, w.plan.Steps[i].ID, word, at, sentence)
+					}
+				}
+			}
+		}
+	}
+}
+
 // Every cue of every plan the tests make can be spoken, with a length.
 func TestEveryCueOfEveryPlanIsSpoken(t *testing.T) {
 	t.Parallel()
