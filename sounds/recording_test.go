@@ -213,6 +213,31 @@ func TestC158TwoRates(t *testing.T) {
 	}
 }
 
+// A second recording serves the middle of a sentence; without one, or with a damaged
+// one, the other does.
+func TestOwnVoiceInTheMiddleOfASentence(t *testing.T) {
+	t.Parallel()
+	long, short := toneWAV(22050, 11025, 16), toneWAV(22050, 5512, 16)
+	for _, c := range []struct {
+		name  string
+		files fstest.MapFS
+		want  time.Duration // of "nine, nine"
+		bad   int
+	}{
+		{"both", fstest.MapFS{"nine.wav": {Data: long}, "Nine.mid.WAV": {Data: short}}, 900 * time.Millisecond, 0},
+		{"one", fstest.MapFS{"nine.wav": {Data: long}}, 1150 * time.Millisecond, 0},
+		{"damaged", fstest.MapFS{"nine.wav": {Data: long}, "nine.mid.wav": {Data: short[:60]}}, 1150 * time.Millisecond, 1},
+	} {
+		v := own(t, c.files)
+		if got := render(t, v, "9", ",", "9").Duration(); got < c.want-10*time.Millisecond || got > c.want+10*time.Millisecond {
+			t.Errorf("%s: %v long, want %v", c.name, got, c.want)
+		}
+		if check, err := v.Check(); err != nil || check.Own != 1 || len(check.Faults) != c.bad || len(check.Strays) != 0 {
+			t.Errorf("%s: %d own, faults %v, strays %v (%v)", c.name, check.Own, check.Faults, check.Strays, err)
+		}
+	}
+}
+
 func FuzzRecording(f *testing.F) {
 	for _, kind := range []string{"wav", "flac", "ogg", "mp3"} {
 		data, err := os.ReadFile(filepath.Join("testdata", "tone."+kind))
