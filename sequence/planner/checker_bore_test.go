@@ -3,6 +3,8 @@ package planner_test
 import (
 	"math"
 
+	"turncue/calc/fit"
+	"turncue/calc/thread"
 	"turncue/sequence/job"
 )
 
@@ -12,6 +14,11 @@ type wantedBore struct {
 	dia, depth [2]float64
 	through    bool
 	chamfer    float64
+	thread     *thread.Thread
+	tapped     bool
+	full       [2]float64  // length of full thread
+	taper      float64     // of the tap's end
+	recess     *[4]float64 // width from, to; diameter from, to
 }
 
 // hollows is what the pencil notes of the hole: what was cut out of it, each a cylinder
@@ -26,16 +33,37 @@ type hollows struct {
 	right []bool
 	step  []float64 // depth each was faced to
 	mouth float64   // leg of the chamfer
+
+	recess  [][3]float64 // of each bore: from, to, diameter
+	threads []threadNote
+	reach   []float64 // how far every pass of a thread went
+	tapped  []float64 // length of full thread
 }
 
 type hollow struct{ to, dia float64 }
 
-func boresOf(j *job.Job) (w []wantedBore) {
+func boresOf(j *job.Job, l *job.Lathe) (list []wantedBore) {
 	for _, b := range j.Bores {
-		w = append(w, wantedBore{b.Name, [2]float64{b.Diameter.Min.Millimetres(), b.Diameter.Max.Millimetres()},
-			[2]float64{b.Depth.Min.Millimetres(), b.Depth.Max.Millimetres()}, b.Through, b.Chamfer.Millimetres()})
+		w := wantedBore{name: b.Name, dia: millimetres(b.Diameter), depth: millimetres(b.Depth), through: b.Through, chamfer: b.Chamfer.Millimetres(), thread: b.Thread, full: millimetres(b.Full)}
+		if u := b.Recess; u != nil {
+			width, dia := millimetres(u.Width), millimetres(u.Diameter)
+			w.recess = &[4]float64{width[0], width[1], dia[0], dia[1]}
+		}
+		if t := b.Thread; t != nil {
+			w.tapped, w.taper = b.By == job.ByTap, 4*t.Pitch.Millimetres() // as a second tap
+			for _, o := range l.Tools {
+				if o.Thread != nil && o.Thread.Nominal == t.Nominal && o.Thread.Lead == t.Lead && o.LeadIn > 0 {
+					w.taper = o.LeadIn.Millimetres()
+				}
+			}
+		}
+		list = append(list, w)
 	}
-	return w
+	return list
+}
+
+func millimetres(l fit.Limits) [2]float64 {
+	return [2]float64{l.Min.Millimetres(), l.Max.Millimetres()}
 }
 
 // behind is what a part leaves of its hole in the bar, which is pulled out by so much; the
@@ -50,7 +78,8 @@ func (b *hollows) behind(bar bool, out float64) (left []hollow) {
 }
 
 func newHollows(n int) hollows {
-	return hollows{own: -1, cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), step: make([]float64, n)}
+	return hollows{own: -1, cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), step: make([]float64, n),
+		recess: make([][3]float64, n), threads: make([]threadNote, n), reach: make([]float64, n), tapped: make([]float64, n)}
 }
 
 // owner tells the sections and the bores apart whose readings put the rings right.
@@ -92,9 +121,13 @@ func (c *pencil) within(k int) float64 {
 	return (from + to) / 2
 }
 
-// drilled is a drill, a reamer or a centre drill.
+// drilled is a drill, a reamer, a centre drill or a tap.
 func (c *pencil) drilled(m writtenMove) {
 	b := &c.bore
+	if m.Kind == "tap" {
+		c.tapped(m)
+		return
+	}
 	if c.spindle != "forward" {
 		c.say("drilled with the spindle %s", c.spindle)
 	}
@@ -163,6 +196,8 @@ func (c *pencil) plungedInside(m writtenMove) {
 		c.say("fed out with no feed, or in no bore")
 	case c.tool.Kind == "chamfer":
 		c.bore.mouth = (m.To - c.bored(0)) / 2
+	case c.tool.Kind == "inside grooving":
+		c.recessed(m)
 	default:
 		w := c.want.bores[k]
 		if *m.Z > w.depth[1]+tiny || m.To > c.bored(c.within(k))+tiny+c.want.cross.division {
@@ -176,6 +211,7 @@ func (c *pencil) plungedInside(m writtenMove) {
 // clearInside is the check that a tool in a bore has air on its way.
 func (c *pencil) clearInside(from, to float64) {
 	deep := max(from, to) - 2*tiny
+	c.backOfBar(deep)
 	if hole := c.bored(deep); c.zeroed && deep > 0 && c.x > hole-0.2+tiny {
 		c.say("goes along at %.3f in a hole of %.3f", c.x, hole)
 	}
@@ -240,6 +276,7 @@ func (c *pencil) boresFinished() {
 		if len(c.bore.cuts[k]) > 0 {
 			c.equalInside(k)
 		}
+		c.threadFinished(k)
 	}
 	if len(c.want.bores) == 0 || c.want.bores[0].chamfer == 0 {
 		return

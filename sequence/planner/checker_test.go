@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"turncue/calc"
-	"turncue/calc/fit"
 	"turncue/calc/thread"
 	"turncue/sequence/job"
 )
@@ -46,8 +45,11 @@ type wantedSection struct {
 	small, half [2]float64 // of a cone: its thin end, and its half angle in degrees
 }
 
-// ringFacts are what one turn moves, what it is marked, and the slack.
-type ringFacts struct{ travel, marked, slack, division float64 }
+// ringFacts are what one turn moves, what it is marked, the slack and the handle.
+type ringFacts struct {
+	travel, marked, slack, division float64
+	clockwise                       string // the way its handle turned clockwise takes it
+}
 
 func drawing(j *job.Job, l *job.Lathe) wanted {
 	w := wanted{parted: j.PartOff || j.Second != nil, quantity: max(1, j.Quantity)}
@@ -58,16 +60,22 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 				marked *= 2
 			}
 		}
-		return ringFacts{travel.Millimetres(), marked.Millimetres(), slack.Millimetres(), travel.Millimetres() / float64(n)}
+		return ringFacts{travel.Millimetres(), marked.Millimetres(), slack.Millimetres(), travel.Millimetres() / float64(n), "in"}
 	}
 	w.cross = ring(l.Cross.Travel, l.Cross.Marked, l.Cross.Slack, l.Cross.Divisions, l.Cross.OnDiameter)
 	w.top = ring(l.Top.Travel, l.Top.Marked, l.Top.Slack, l.Top.Divisions, l.Top.OnDiameter)
+	if !l.CrossClockwiseIn {
+		w.cross.clockwise = "out"
+	}
+	if !l.TopClockwiseIn {
+		w.top.clockwise = "out"
+	}
 	if c := l.Carriage; c != nil {
 		r := ring(c.Travel, c.Marked, c.Slack, c.Divisions, c.OnDiameter)
 		w.carriage = &r
 	}
 	w.screw, w.there = l.Leadscrew.Millimetres(), j.PickUp
-	w.bores = boresOf(j)
+	w.bores = boresOf(j, l)
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
@@ -196,19 +204,14 @@ type pencil struct {
 	cuts    [][]pencilCut // of each section
 	since   []pencilCut   // what was read since the last of them
 	right   []bool        // and it was inside the limits
-	depth   []float64     // least x of thread passes
-	tip     []string
-	passes  []int
-	grip    []int
+	threads []threadNote
 	grips   int
 	drove   float64 // by the leadscrew, last
 	seated  bool
 	opened  bool // the present grip came of opening the half-nuts alone
 	lines   []int
-	starts  [][]float64 // least x of each start
-	topAt   float64     // where the top slide stands in its ways
-	zeroTop float64
-	first   [][]int   // lines its first pass was closed on
+	all     bool      // shut anywhere on the dial, as the move says
+	topAt   float64   // where the top slide stands in its ways
 	nose    []float64 // chamfer as cut
 	cutoff  float64
 	bore    hollows
@@ -245,8 +248,7 @@ func secondOpinion(text []byte, want wanted) []string {
 	}
 	n := len(want.sections)
 	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
-		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), depth: make([]float64, n), tip: make([]string, n),
-		passes: make([]int, n), grip: make([]int, n), first: make([][]int, n), starts: make([][]float64, n), nose: make([]float64, n), bore: newHollows(len(want.bores))}
+		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), threads: make([]threadNote, n), nose: make([]float64, n), bore: newHollows(len(want.bores))}
 	if want.there {
 		c.laidOut()
 	}
@@ -297,7 +299,7 @@ func (c *pencil) next(m writtenMove) {
 	if (m.Load == "bar") != c.want.parted {
 		c.say("loads a %s", m.Load)
 	}
-	if inFront := c.tool.Inside && c.z < -c.raw; c.zeroed && c.x < c.bar+0.2 && !inFront {
+	if inFront := c.tool.Inside && c.z < -c.raw; (c.zeroed || c.way != "") && c.x < max(c.bar, c.want.bar)+0.2 && !inFront {
 		c.say("loaded with the tool at %.3f in the way", c.x)
 	}
 	id := c.id
@@ -309,7 +311,7 @@ func (c *pencil) next(m writtenMove) {
 		c.dia[i] = c.bar
 	}
 	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
-	c.depth, c.tip, c.passes, c.grip, c.nose = make([]float64, n), make([]string, n), make([]int, n), make([]int, n), make([]float64, n)
+	c.threads, c.nose = make([]threadNote, n), make([]float64, n)
 	c.bore = newHollows(len(c.want.bores))
 	c.bore.holes, c.bore.spot = left, len(left) > 0
 }
@@ -322,25 +324,40 @@ func (c *pencil) round(m writtenMove) {
 		return
 	}
 	id, long, bar := c.id, c.cutoff, c.want.bar
+	if c.inHand > 0 {
+		long = c.inHand
+	}
+	c.gripped(m, long)
 	c.behind = c.front(len(c.dia) - 1)
 	if n := len(c.dia); c.dia[n-1] > 0 {
 		bar = c.dia[n-1]
 	}
 	c.finished()
-	if c.inHand > 0 {
-		long = c.inHand
-	}
 	c.id, c.key, c.cutoff, c.long, c.want = id, true, 0, long, *c.want.second
 	c.jaws, c.raw, c.bar, c.faced, c.turned2 = m.StickOut, 0, bar, 0, true
 	n := len(c.want.sections)
 	c.dia, c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
-	c.depth, c.tip, c.passes, c.grip, c.nose, c.proven = make([]float64, n), make([]string, n), make([]int, n), make([]int, n), make([]float64, n), make([]int, n)
+	c.threads, c.nose, c.proven = make([]threadNote, n), make([]float64, n), make([]int, n)
 	for i := range c.dia {
 		c.dia[i] = bar
 	}
-	c.starts, c.first = make([][]float64, n), make([][]int, n)
 	clear(c.off)
 	c.bore = newHollows(len(c.want.bores))
+}
+
+// gripped is the check that a part turned round is held by the section named, a third of
+// its thickness at least and not over its shoulder; on a mandrel, clear of the chuck.
+func (c *pencil) gripped(m writtenMove, long float64) {
+	for i, w := range c.want.sections {
+		if shoulder, end := long-c.ends[i], long-c.front(i); w.name == m.On && (m.StickOut < shoulder-tiny || end-m.StickOut < c.dia[i]/3-tiny) {
+			c.say("held from %.3f by %s, which is from %.3f to %.3f", m.StickOut, w.name, shoulder, end)
+		}
+	}
+	for _, w := range c.want.bores {
+		if w.name == m.On && m.StickOut < long+2-tiny {
+			c.say("the part on the mandrel is %.3f in front of the chuck", m.StickOut-long)
+		}
+	}
 }
 
 // laidOut is the part as it comes back into the chuck: at the middle of its limits.
@@ -436,7 +453,7 @@ func (c *pencil) move(m writtenMove) {
 		c.opened = false
 	case "tool":
 		c.standing("tool changed")
-		if m.Kind == "drill" || m.Kind == "reamer" { // in the tailstock
+		if m.Kind == "drill" || m.Kind == "reamer" || m.Kind == "tap" { // in the tailstock
 			c.bore.quill = m
 			return
 		}
@@ -453,7 +470,7 @@ func (c *pencil) move(m writtenMove) {
 			c.opened = true
 		}
 		if m.Set == "closed" {
-			c.lines = m.Lines
+			c.lines, c.all = m.Lines, m.Anywhere
 		}
 		c.nuts = m.Set == "closed"
 	case "zero":
@@ -476,8 +493,11 @@ func (c *pencil) move(m writtenMove) {
 		}
 	case "tailstock":
 		c.drilled(m)
-	case "measure", "gauge":
-		c.standing(m.Do + "d")
+	case "measure":
+		c.standing("measured")
+	case "gauge":
+		c.standing("gauged")
+		c.gauged(m)
 	case "powerfeed":
 	default:
 		c.say("%q is no move that is known", m.Do)
@@ -501,7 +521,9 @@ func (c *pencil) turn(m writtenMove) {
 		if c.nuts && c.own >= 0 { // it is taken along
 			reach = max(reach, c.ends[c.own]-1)
 		}
-		if m.Turn != c.cutsIn() && c.zKnown && c.x < c.thickest(-c.raw, reach)+0.2-tiny {
+		if c.tool.Inside {
+			c.reversedInside(m.Turn)
+		} else if m.Turn != c.cutsIn() && c.zKnown && c.x < c.thickest(-c.raw, reach)+0.2-tiny {
 			c.say("reversed with the tool at %.3f in the work", c.x)
 		}
 	}
@@ -632,6 +654,7 @@ func (c *pencil) slide(m writtenMove) {
 	if m.Slide == "top" {
 		was, way = c.topWay, &c.topWay
 	}
+	c.handle(m.Handle, m.Approach, r)
 	lost := 0.0
 	if was != "" && was != m.Approach {
 		lost = r.slack / r.travel
@@ -652,7 +675,7 @@ func (c *pencil) slide(m writtenMove) {
 		if m.Whole != 0 && math.Abs(math.Abs(m.X-c.x)/2-(float64(m.Whole)-lost)*r.travel) > tiny {
 			c.say("%d turns out are not from %.3f to %.3f", m.Whole, c.x, m.X)
 		}
-		if strings.HasSuffix(c.id, "/clear") && strings.Contains(c.id, "thread/") && m.Whole == 0 {
+		if strings.HasSuffix(c.id, "/clear") && strings.Contains(c.id, "thread/") && m.Whole == 0 && c.wholeTurnsFit() {
 			c.say("wound clear by no whole number of turns")
 		}
 		c.x = m.X
@@ -668,6 +691,13 @@ func (c *pencil) slide(m writtenMove) {
 		c.say("the top ring says %.3f, the tool is to be at %.3f", c.topZero+m.inMM(r), c.z)
 	}
 	c.beforeJaws(c.z)
+}
+
+// handle is the check of the way a handle is turned, where it is said.
+func (c *pencil) handle(said, way string, r ringFacts) {
+	if said != "" && (said == "clockwise") != (way == r.clockwise) {
+		c.say("the handle turned %s does not take the slide %s", said, way)
+	}
 }
 
 func (c *pencil) beforeJaws(z float64) {
@@ -703,10 +733,8 @@ func (c *pencil) seat(m writtenMove) {
 	}
 	c.x, c.way, c.topWay = m.X, "in", "in"
 	c.ringX(m, m.X, false)
-	k := c.own
-	c.passes[k], c.grip[k], c.first[k], c.zeroTop = 1, c.grips, c.lines, c.topAt
-	c.starts[k] = []float64{m.X}
-	c.depth[k], c.tip[k], c.seated = m.X, c.tool.Tip, true
+	c.threads[c.own] = threadNote{starts: []float64{m.X}, tip: c.tool.Tip, passes: 1, grip: c.grips, first: c.lines, zeroTop: c.topAt}
+	c.seated = true
 }
 
 func (c *pencil) carriage(m writtenMove) {
@@ -727,10 +755,16 @@ func (c *pencil) carriage(m writtenMove) {
 		c.drove = m.To - m.From
 	}
 	switch {
+	case m.Cutting && c.tool.Kind == "inside threading":
+		c.inwards()
+		c.threadInside(m)
 	case m.Cutting && c.tool.Inside:
 		c.inwards()
 		c.boredAlong(m)
 	case c.tool.Inside:
+		if m.By == "halfnut" {
+			c.driven(m)
+		}
 		c.clearInside(m.From, m.To)
 	case m.Cutting && c.tool.Kind == "threading":
 		c.inwards()
@@ -795,81 +829,19 @@ func (c *pencil) threadCut(m writtenMove) {
 		return
 	}
 	t := c.want.sections[k].thread
-	// A wrong lead over the length of a nut is like a thicker thread, by cot 30: a
-	// third of the pitch diameter's tolerance is the most (common practice).
-	nut := min(c.want.sections[k].length[1], t.Nominal.Millimetres())
-	limits, _ := t.Limits()
-	if lead := t.Lead.Millimetres(); math.Abs(c.gears/lead-1)*nut/math.Tan(t.Angle.Radians()/2) > limits.Pitch.Tolerance().Millimetres()/3+tiny {
-		c.say("the gears cut %.5f, wanted %.5f", c.gears, lead)
-	}
 	if c.want.there && !c.seated {
 		c.say("cut before the tool was laid in the groove")
 	}
-	c.driven(m)
-	if c.backward != t.LeftHand {
-		c.say("%s with the leadscrew backward %t", t, c.backward)
-	}
-	front, back := m.From, m.To
-	if m.To < m.From {
-		front, back = m.To, m.From
-	}
-	if room := -3 * t.Lead.Millimetres(); m.To > m.From && front > room+tiny || front > 0 {
-		c.say("starts or ends %.3f in front, %.3f are needed", -front, -room)
-	}
+	_, back := c.threadPass(&c.threads[k], t, m, c.want.sections[k].length[1])
 	g := c.groove[k]
 	if back <= g[0] || back >= g[1]+tiny || g[1] == 0 {
 		c.say("the pass is in the groove at %.3f, the groove is from %.3f to %.3f", back, g[0], g[1])
 	}
-	if c.passes[k] == 0 {
-		c.first[k] = c.lines
-		c.zeroTop = c.topAt
-		c.starts[k] = make([]float64, max(1, t.Starts))
-	}
-	lead, pitch := t.Lead.Millimetres(), t.Pitch.Millimetres()
-	along := math.Mod(math.Mod(c.topAt-c.zeroTop, lead)+lead, lead)
-	start := math.Round(along / pitch)
-	if math.Abs(along-start*pitch) > 0.03 {
-		c.say("cut %.3f beside start %.0f", along-start*pitch, start+1)
-	}
-	if s := &c.starts[k][int(start)%len(c.starts[k])]; *s == 0 || c.x < *s {
-		*s = c.x
-	}
-	if a := t.Angle.Degrees(); math.Abs(c.tool.Angle-a) > tiny {
-		c.say("cut with a tool of %.1f degrees, %s has %.1f", c.tool.Angle, t, a)
-	}
-	if c.passes[k] > 0 && c.grip[k] != c.grips && !(c.opened && c.finds(c.first[k])) {
-		c.say("the half-nuts were opened between passes")
-	}
-	c.grip[k] = c.grips
-	c.passes[k]++
 	for i := range k {
 		if c.x < c.dia[i]-tiny {
 			c.say("the pass cuts section %s", c.want.sections[i].name)
 		}
 	}
-	if c.depth[k] == 0 || c.x < c.depth[k] {
-		c.depth[k], c.tip[k] = c.x, c.tool.Tip
-	}
-}
-
-// finds says that the half-nuts, opened and shut on one of their lines, are in the
-// groove again: the travel of the dial from a line to any of them, and once round, is a
-// whole number of threads of the leadscrew and of the thread.
-func (c *pencil) finds(first []int) bool {
-	whole := func(v float64) bool { return math.Abs(v-math.Round(v)) < 1e-6 }
-	if len(first) == 0 || len(c.lines) == 0 {
-		return whole(c.want.screw / c.gears)
-	}
-	wheel, lines := float64(c.want.dial[0]), float64(c.want.dial[1])
-	for _, a := range first {
-		for _, b := range c.lines {
-			threads := float64(b-a) / lines * wheel
-			if whole(threads) && !whole(threads*c.want.screw/c.gears) {
-				return false
-			}
-		}
-	}
-	return whole(wheel * c.want.screw / c.gears)
 }
 
 func (c *pencil) plunge(m writtenMove) {
@@ -884,6 +856,7 @@ func (c *pencil) plunge(m writtenMove) {
 		c.way = "out"
 	}
 	c.ringX(m, m.To, c.way == "out")
+	c.handle(m.Handle, c.way, c.want.cross)
 	if m.Inside != c.tool.Inside {
 		c.say("fed inside %t with a tool that works inside %t", m.Inside, c.tool.Inside)
 	}
@@ -923,6 +896,9 @@ func (c *pencil) plunge(m writtenMove) {
 	case c.tool.Kind == "chamfer":
 		c.nose[k] = (c.dia[k] - m.To) / 2
 	case c.tool.Kind == "parting":
+		if m.To > c.bored(c.z)+tiny {
+			c.say("parted to %.3f only, the hole is %.3f", m.To, c.bored(c.z))
+		}
 		c.cutoff = c.z
 		c.ends[k] = c.z
 	}
@@ -1033,7 +1009,7 @@ func (c *pencil) finished() {
 			c.coneFinished(w)
 		}
 		if w.thread != nil {
-			c.pitchDiameter(i)
+			c.pitchDiameters(w.name, w.thread, &c.threads[i], 1)
 		}
 	}
 	c.boresFinished()
@@ -1061,39 +1037,5 @@ func (c *pencil) equal(i int) {
 		c.say("the last cut of %s has no reading before it", name)
 	case math.Abs(cuts[n-1].depth-cuts[n-2].depth) > c.want.cross.division+cuts[n-1].slip/2+tiny:
 		c.say("the last cuts of %s are %.3f and %.3f deep", name, cuts[n-2].depth, cuts[n-1].depth)
-	}
-}
-
-// pitchDiameter works back from the deepest pass and the tip to the pitch diameter:
-// with a the half angle of the flanks, a point would reach P / (4 tan a) below the pitch
-// line; a flat f stops f / (2 tan a) short of a point, a radius r by r (1 / sin a - 1).
-func (c *pencil) pitchDiameter(i int) {
-	t := c.want.sections[i].thread
-	limits, err := t.Limits()
-	if err != nil || c.passes[i] == 0 {
-		c.say("%s has no thread", c.want.sections[i].name)
-		return
-	}
-	p := t.Pitch.Millimetres()
-	tip, err := thread.ParseTip(c.tip[i], t.Pitch)
-	if err != nil {
-		c.say("%v", err)
-		return
-	}
-	half := t.Angle.Radians() / 2
-	short := tip.Radius.Millimetres()*(1/math.Sin(half)-1) + tip.Flat.Millimetres()/(2*math.Tan(half))
-	for n, x := range c.starts[i] {
-		if x == 0 {
-			c.say("start %d of %s is never cut", n+1, t)
-			continue
-		}
-		c.pitchOf(t, limits.Pitch, x+p/(2*math.Tan(half))-2*short)
-	}
-}
-
-// pitchOf holds a pitch diameter against its limits.
-func (c *pencil) pitchOf(t *thread.Thread, want fit.Limits, d2 float64) {
-	if d2 < want.Min.Millimetres()-tiny || d2 > want.Max.Millimetres()+tiny {
-		c.say("pitch diameter of %s is %.4f, wanted %s to %s", t, d2, want.Min, want.Max)
 	}
 }

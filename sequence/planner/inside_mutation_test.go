@@ -132,7 +132,8 @@ var insideSpoilings = []struct {
 // below is a size, not a place, that is said with a minus.
 var below = regexp.MustCompile(`(has|is|by|leaves) -[0-9]`)
 
-// One thing put wrong inside a bore is named by its rule and its step.
+// One thing put wrong inside a bore is named by its rule and its step, and the second
+// checker finds it too.
 func TestInsideSpoilingsAreNamed(t *testing.T) {
 	for _, s := range insideSpoilings {
 		t.Run(s.job+" "+s.name, func(t *testing.T) {
@@ -143,15 +144,18 @@ func TestInsideSpoilingsAreNamed(t *testing.T) {
 			}
 			p.Steps = slices.Clone(p.Steps)
 			s.spoil(t, p)
-			for _, b := range bench.Run(p, j, l).Broken {
+			wrong, broken := opinion(t, p, j, l)
+			for _, b := range broken {
 				if below.MatchString(b.Msg) {
 					t.Errorf("nobody says a size below nothing: %s", b.Msg)
 				}
-				if b.Rule == s.rule && b.StepID == s.step {
-					return
-				}
 			}
-			t.Errorf("want rule %d at %s, got %v", s.rule, s.step, bench.Run(p, j, l).Broken)
+			if !slices.ContainsFunc(broken, func(b bench.Break) bool { return b.Rule == s.rule && b.StepID == s.step }) {
+				t.Errorf("want rule %d at %s, got %v", s.rule, s.step, broken)
+			}
+			if len(wrong) == 0 {
+				t.Error("the second checker finds nothing")
+			}
 		})
 	}
 }
