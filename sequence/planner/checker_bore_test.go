@@ -28,6 +28,10 @@ type hollows struct {
 	holes []hollow
 	spot  bool // the end has a centre
 	quill writtenMove
+
+	sleeve, sleeveZero float64 // where what is in the tailstock stands
+	brought, sleeveSet bool
+
 	cuts  [][]pencilCut
 	since []pencilCut
 	right []bool
@@ -131,12 +135,13 @@ func (c *pencil) drilled(m writtenMove) {
 	if c.spindle != "forward" {
 		c.say("drilled with the spindle %s", c.spindle)
 	}
-	if c.zeroed && c.zKnown && c.x < m.Dia {
+	if c.xKnown() && c.zKnown && c.x < m.Dia {
 		c.say("drilled with the tool in the post at %.3f in the way", c.x)
 	}
 	if m.Kind != "centre drill" && (b.quill.Kind != m.Kind || b.quill.Dia != m.Dia) {
 		c.say("there is no %s of %.3f in the tailstock", m.Kind, m.Dia)
 	}
+	c.sleeve(m)
 	if m.To <= tiny {
 		return
 	}
@@ -164,6 +169,21 @@ func (c *pencil) drilled(m writtenMove) {
 		}
 	}
 	b.holes = append(b.holes, hollow{m.To, m.Dia})
+}
+
+// sleeve is where a drill goes and what the tailstock's ring says there.
+func (c *pencil) sleeve(m writtenMove) {
+	b := &c.bore
+	if m.Kind == "centre drill" {
+		return
+	}
+	if b.sleeveSet && math.Abs(m.From-b.sleeve) > tiny && m.From > b.sleeve {
+		c.say("drilled from %.3f on, and drilled to %.3f before", m.From, b.sleeve)
+	}
+	b.sleeve, b.brought = m.To, true
+	if r := c.want.tailstock; m.Dial != nil && (!b.sleeveSet || math.Abs(b.sleeveZero+m.inMM(r)-m.To) > r.division/2+tiny) {
+		c.say("the tailstock ring says %.3f, the drill is to go to %.3f", b.sleeveZero+m.inMM(r), m.To)
+	}
 }
 
 // boredAlong is a pass of the boring bar.
@@ -211,6 +231,12 @@ func (c *pencil) plungedInside(m writtenMove) {
 // clearInside is the check that a tool in a bore has air on its way.
 func (c *pencil) clearInside(from, to float64) {
 	deep := max(from, to) - 2*tiny
+	if c.tool.Kind == "chamfer" { // it stands at the mouth
+		if mouth := c.bored(0) + 2*c.bore.mouth; c.zeroed && c.x > mouth-0.2+tiny {
+			c.say("goes away at %.3f from a mouth of %.3f", c.x, mouth)
+		}
+		return
+	}
 	c.backOfBar(deep)
 	if hole := c.bored(deep); c.zeroed && deep > 0 && c.x > hole-0.2+tiny {
 		c.say("goes along at %.3f in a hole of %.3f", c.x, hole)

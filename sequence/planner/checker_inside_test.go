@@ -103,7 +103,7 @@ func (c *pencil) tapped(m writtenMove) {
 	case q.Kind != m.Kind || q.Dia != m.Dia:
 		c.say("there is no tap of %.3f at the work", m.Dia)
 	}
-	if c.zeroed && c.zKnown && c.x < 3*m.Dia {
+	if c.xKnown() && c.zKnown && c.x < 3*m.Dia {
 		c.say("tapped with the tool in the post at %.3f in the way of the wrench", c.x)
 	}
 	w := c.want.bores[k]

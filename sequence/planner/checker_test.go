@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"turncue/calc"
@@ -22,7 +23,8 @@ type wanted struct {
 	sections   []wantedSection
 	parted     bool
 	quantity   int
-	bar        float64
+	bar, out   float64 // as thick, and as far out of the jaws
+	speeds     [][2]float64
 	second     *wanted    // of the part turned round
 	all        [2]float64 // length over all
 	whole      bool       // turned from end to end
@@ -30,6 +32,7 @@ type wanted struct {
 	bores      []wantedBore
 	cross, top ringFacts
 	carriage   *ringFacts
+	tailstock  ringFacts
 	there      bool    // the part is finished, its thread is there
 	screw      float64 // of the leadscrew
 	dial       [2]int  // teeth of the threading dial's wheel and its lines; none
@@ -79,10 +82,16 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
-	w.bar = j.Bar.Millimetres()
+	w.bar, w.out = j.Bar.Millimetres(), j.StickOut.Millimetres()
+	for _, s := range l.Speeds {
+		w.speeds = append(w.speeds, [2]float64{s.Min.PerMinute(), s.Max.PerMinute()})
+	}
+	if l.Tailstock != nil {
+		w.tailstock = ring(l.Tailstock.Travel, l.Tailstock.Marked, l.Tailstock.Slack, l.Tailstock.Divisions, l.Tailstock.OnDiameter)
+	}
 	if s := j.Second; s != nil {
 		last := &j.Sections[len(j.Sections)-1]
-		w.second = &wanted{cross: w.cross, top: w.top, carriage: w.carriage, screw: w.screw, dial: w.dial, sections: wantedSections(s.Sections)}
+		w.second = &wanted{cross: w.cross, top: w.top, carriage: w.carriage, screw: w.screw, dial: w.dial, speeds: w.speeds, sections: wantedSections(s.Sections)}
 		if j.Overall.Nominal > 0 {
 			w.all = [2]float64{j.Overall.Min.Millimetres(), j.Overall.Max.Millimetres()}
 		}
@@ -123,9 +132,9 @@ func wantedSections(sections []job.Section) (list []wantedSection) {
 // written is as much of turncue.plan/1 as the checker reads.
 type written struct {
 	Steps []struct {
-		ID, Section string
-		Moves       []writtenMove
-		Measure     *struct {
+		ID, Section, Needs string
+		Moves              []writtenMove
+		Measure            *struct {
 			What    string
 			At      float64 `json:"at_mm"`
 			Nominal float64 `json:"nominal_mm"`
@@ -154,7 +163,8 @@ type writtenMove struct {
 	Whole                                                            int     `json:"whole_turns"`
 	Lash                                                             float64 `json:"lash_turns"`
 	Cutting                                                          bool
-	UpsideDown                                                       bool    `json:"upside_down"`
+	UpsideDown                                                       bool `json:"upside_down"`
+	RPM                                                              float64
 	Angle                                                            float64 `json:"angle_deg"`
 	Inside                                                           bool
 	Dia                                                              float64 `json:"dia_mm"`
@@ -220,7 +230,10 @@ type pencil struct {
 	inHand  float64 // its length as measured before that; zero for not read
 	long    float64 // its length with the end as it was touched
 	faced   float64 // z of its new end
-	behind  float64 // from its first end to where its last section of the first setting begins
+
+	end      float64 // z of the end as it is now
+	endKnown bool
+	behind   float64 // from its first end to where its last section of the first setting begins
 
 	cone pencilCone
 
@@ -249,6 +262,10 @@ func secondOpinion(text []byte, want wanted) []string {
 	n := len(want.sections)
 	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), threads: make([]threadNote, n), nose: make([]float64, n), bore: newHollows(len(want.bores))}
+	c.bar = want.bar
+	for i := range c.dia {
+		c.dia[i] = c.bar
+	}
 	if want.there {
 		c.laidOut()
 	}
@@ -279,7 +296,13 @@ func secondOpinion(text []byte, want wanted) []string {
 			if m.What == "small end" || m.What == "diameter on the taper" {
 				c.readCone(m.What, m.At, m.Final, m.Got)
 			}
+			if !slices.ContainsFunc(s.Moves, func(m writtenMove) bool { return m.Do == "measure" || m.Do == "seat" }) {
+				c.say("a reading is asked for and nothing is measured")
+			}
 			c.reading(m.What, m.Min, m.Max, m.Final, m.Got)
+		}
+		if s.Needs == "fit" && !slices.ContainsFunc(s.Moves, func(m writtenMove) bool { return m.Do == "gauge" }) {
+			c.say("it is asked whether a gauge fits and none is tried")
 		}
 	}
 	c.finished()
@@ -299,13 +322,13 @@ func (c *pencil) next(m writtenMove) {
 	if (m.Load == "bar") != c.want.parted {
 		c.say("loads a %s", m.Load)
 	}
-	if inFront := c.tool.Inside && c.z < -c.raw; (c.zeroed || c.way != "") && c.x < max(c.bar, c.want.bar)+0.2 && !inFront {
+	if inFront := c.tool.Inside && c.z < -c.raw; c.xKnown() && c.x < c.bar+0.2 && !inFront {
 		c.say("loaded with the tool at %.3f in the way", c.x)
 	}
 	id := c.id
 	c.finished()
 	left := c.bore.behind(m.Load == "bar", c.cutoff+c.tool.Width+c.raw)
-	c.id, c.key, c.cutoff = id, true, 0
+	c.id, c.key, c.cutoff, c.end = id, true, 0, -c.raw
 	n := len(c.dia)
 	for i := range c.dia {
 		c.dia[i] = c.bar
@@ -335,6 +358,7 @@ func (c *pencil) round(m writtenMove) {
 	c.finished()
 	c.id, c.key, c.cutoff, c.long, c.want = id, true, 0, long, *c.want.second
 	c.jaws, c.raw, c.bar, c.faced, c.turned2 = m.StickOut, 0, bar, 0, true
+	c.endKnown = false
 	n := len(c.want.sections)
 	c.dia, c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.threads, c.nose, c.proven = make([]threadNote, n), make([]float64, n), make([]int, n)
@@ -373,6 +397,9 @@ func (c *pencil) laidOut() {
 	}
 	c.bar = math.Inf(1)
 }
+
+// xKnown says that it is known where the cross slide stands.
+func (c *pencil) xKnown() bool { return c.zeroed || c.way != "" }
 
 func (c *pencil) say(format string, args ...any) {
 	c.wrong = append(c.wrong, c.id+": "+fmt.Sprintf(format, args...))
@@ -426,6 +453,9 @@ func (c *pencil) move(m writtenMove) {
 		default:
 			c.next(m)
 		}
+		if m.Load != "round" && math.Abs(m.StickOut-c.want.out) > tiny {
+			c.say("held %.3f out, the job says %.3f", m.StickOut, c.want.out)
+		}
 		if !c.held {
 			c.held, c.key, c.jaws = true, true, m.StickOut
 		}
@@ -454,7 +484,7 @@ func (c *pencil) move(m writtenMove) {
 	case "tool":
 		c.standing("tool changed")
 		if m.Kind == "drill" || m.Kind == "reamer" || m.Kind == "tap" { // in the tailstock
-			c.bore.quill = m
+			c.bore.quill, c.bore.brought, c.bore.sleeveSet = m, false, false
 			return
 		}
 		c.tool, c.zeroed, c.topZeroed, c.carriageSet, c.zKnown, c.way, c.topWay = m, false, false, false, false, "", ""
@@ -488,7 +518,7 @@ func (c *pencil) move(m writtenMove) {
 		n := len(c.dia) - 1
 		c.cutoff, c.ends[n] = *m.Z, *m.Z
 		c.beforeJaws(*m.Z)
-		if c.zeroed && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 {
+		if c.xKnown() && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 {
 			c.say("sawn with the tool at %.3f beside the bar", c.x)
 		}
 	case "tailstock":
@@ -517,6 +547,9 @@ func (c *pencil) turn(m writtenMove) {
 			c.say("reversed without standing still")
 		}
 		c.last = m.Turn
+		if !slices.ContainsFunc(c.want.speeds, func(s [2]float64) bool { return m.RPM >= s[0]-0.01 && m.RPM <= s[1]+0.01 }) {
+			c.say("the lathe has no %.3f rpm", m.RPM)
+		}
 		reach := c.z
 		if c.nuts && c.own >= 0 { // it is taken along
 			reach = max(reach, c.ends[c.own]-1)
@@ -552,6 +585,9 @@ func (c *pencil) cutsIn() string {
 // driven is the check that the leadscrew takes the carriage that way.
 func (c *pencil) driven(m writtenMove) {
 	powered := c.spindle == "forward" || c.spindle == "reverse"
+	if !powered && c.spindle != "hand" && m.From != m.To {
+		c.say("the leadscrew does not go from %.3f to %.3f with the spindle at a stop", m.From, m.To)
+	}
 	if towards := (c.spindle == "forward") != c.backward; powered && m.From != m.To && (m.To > m.From) != towards {
 		c.say("the leadscrew does not go from %.3f to %.3f with the spindle %s", m.From, m.To, c.spindle)
 	}
@@ -560,6 +596,12 @@ func (c *pencil) driven(m writtenMove) {
 func (c *pencil) zero(m writtenMove) {
 	if m.On != "in place" && c.spindle != c.cutsIn() {
 		c.say("touched with the spindle %s", c.spindle)
+	}
+	if m.Slide != "tailstock" && (c.tool.Kind == "" || c.tool.Kind == "none") {
+		c.say("a ring is zeroed with no tool in the post")
+	}
+	if m.On == "in place" && m.Slide != "cross" && (!c.zKnown || math.Abs(*m.Z-c.z) > tiny+math.Abs(c.shift)) {
+		c.say("the %s ring is zeroed at %.3f, the tool is at %.3f", m.Slide, *m.Z, c.z)
 	}
 	switch m.Slide {
 	case "cross":
@@ -576,7 +618,7 @@ func (c *pencil) zero(m writtenMove) {
 			}
 		}
 		if m.On == "diameter" {
-			hit := m.X == c.bar || c.bar == 0
+			hit := m.X == c.bar
 			for _, d := range c.dia {
 				hit = hit || math.Abs(d-m.X) < 2*tiny
 			}
@@ -588,21 +630,18 @@ func (c *pencil) zero(m writtenMove) {
 		if m.On == "corner" {
 			c.zKnown, c.z = true, c.front(c.own)
 		}
-		if c.bar == 0 && m.On == "diameter" {
-			c.bar = m.X
-			for i := range c.dia {
-				c.dia[i] = m.X
-			}
-		}
 	case "tailstock":
-		return // the ring counts from the end
+		if !c.bore.brought || math.Abs(c.bore.sleeve-*m.Z) > tiny {
+			c.say("the tailstock ring is zeroed at %.3f, the drill is at %.3f", *m.Z, c.bore.sleeve)
+		}
+		c.bore.sleeveZero, c.bore.sleeveSet = *m.Z, true
+		return
 	case "top":
 		if m.On == "step" && c.bore.own >= 0 && math.Abs(*m.Z-c.bore.step[c.bore.own]) > tiny {
 			c.say("touched on a step at %.3f, it is at %.3f", *m.Z, c.bore.step[c.bore.own])
 		}
-		if m.On == "end" && !c.topZeroed && c.raw == 0 {
-			c.raw = -*m.Z
-			c.jaws -= c.raw
+		if m.On == "end" {
+			c.touchedEnd(*m.Z)
 		}
 		if m.On == "shoulder" && c.own >= 0 {
 			if math.Abs(*m.Z-c.ends[c.own]) > tiny {
@@ -613,6 +652,22 @@ func (c *pencil) zero(m writtenMove) {
 	case "carriage":
 		c.carriageZero, c.carriageSet = *m.Z, true
 	}
+}
+
+// touchedEnd lays the tool against the end of the work; a blade with the side towards the
+// tailstock as its edge does so with the other one.
+func (c *pencil) touchedEnd(z float64) {
+	if c.tool.Kind == "parting" {
+		z += c.tool.Width
+	}
+	switch {
+	case !c.endKnown && c.raw == 0:
+		c.raw = -z
+		c.jaws -= c.raw
+	case math.Abs(z-c.end) > tiny:
+		c.say("touched on the end at %.3f, it is at %.3f", z, c.end)
+	}
+	c.end, c.endKnown = z, true
 }
 
 // inMM is what a ring says, in millimetres, as travel from its zero.
@@ -777,7 +832,7 @@ func (c *pencil) carriage(m writtenMove) {
 		if m.By == "halfnut" {
 			c.driven(m)
 		}
-		if c.zeroed && c.x < c.thickest(m.From, m.To)+0.2-tiny && c.tool.Kind != "chamfer" {
+		if c.xKnown() && c.x < c.thickest(m.From, m.To)+0.2-tiny && (c.tool.Kind != "chamfer" || c.own >= 0 && c.zeroed && c.x < c.dia[c.own]-2*c.nose[c.own]+0.2-tiny) {
 			c.say("goes along at %.3f through work of %.3f", c.x, c.thickest(m.From, m.To))
 		}
 	}
@@ -845,7 +900,7 @@ func (c *pencil) threadCut(m writtenMove) {
 }
 
 func (c *pencil) plunge(m writtenMove) {
-	if c.way != "" && c.bar > 0 && math.Abs(m.From-c.x) > tiny+math.Abs(c.off[c.owner()]) && c.zeroed {
+	if !c.xKnown() || math.Abs(m.From-c.x) > tiny+math.Abs(c.off[c.owner()]) {
 		c.say("fed from %.3f, the tool is at %.3f", m.From, c.x)
 	}
 	if c.zKnown && math.Abs(*m.Z-c.z) > tiny+math.Abs(c.shift) {
@@ -874,7 +929,7 @@ func (c *pencil) plunge(m writtenMove) {
 	k := c.own
 	switch {
 	case k < 0 && c.tool.Kind == "turning": // facing
-		c.faced = c.z
+		c.faced, c.end, c.endKnown = c.z, c.z, true
 	case k < 0:
 	case c.tool.Kind == "turning":
 		if c.dia[k]-m.To > tiny+c.want.cross.division {
