@@ -38,7 +38,8 @@ type hollows struct {
 	step  []float64 // depth each was faced to
 	mouth float64   // leg of the chamfer
 
-	recess  [][3]float64 // of each bore: from, to, diameter
+	recess  [][3]float64          // of each bore: from, to, least diameter
+	rings   []map[float64]float64 // how wide the recess was cut at each place
 	threads []threadNote
 	reach   []float64 // how far every pass of a thread went
 	tapped  []float64 // length of full thread
@@ -83,7 +84,7 @@ func (b *hollows) behind(bar bool, out float64) (left []hollow) {
 
 func newHollows(n int) hollows {
 	return hollows{own: -1, cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), step: make([]float64, n),
-		recess: make([][3]float64, n), threads: make([]threadNote, n), reach: make([]float64, n), tapped: make([]float64, n)}
+		recess: make([][3]float64, n), rings: make([]map[float64]float64, n), threads: make([]threadNote, n), reach: make([]float64, n), tapped: make([]float64, n)}
 }
 
 // owner tells the sections and the bores apart whose readings put the rings right.
@@ -189,14 +190,24 @@ func (c *pencil) sleeve(m writtenMove) {
 // boredAlong is a pass of the boring bar.
 func (c *pencil) boredAlong(m writtenMove) {
 	k := c.bore.own
-	if k < 0 || !c.zeroed || m.To < m.From {
-		c.say("bored in no bore, unzeroed or outwards")
+	if k < 0 || !c.zeroed || m.To < m.From || c.tool.Kind != "boring bar" {
+		c.say("bored in no bore, unzeroed, outwards or with a %s", c.tool.Kind)
 		return
 	}
 	w := c.want.bores[k]
 	if c.x > w.dia[1]+tiny || !w.through && m.To > w.depth[1]+tiny {
 		c.say("bored %.3f to a depth of %.3f, %s is at most %.3f and %.3f", c.x, m.To, w.name, w.dia[1], w.depth[1])
 	}
+	deepest, dia := 0.0, 0.0
+	for _, h := range c.bore.holes {
+		if h.to > deepest {
+			deepest, dia = h.to, h.dia
+		}
+	}
+	if m.To > deepest+0.3*dia+tiny { // the point of a drill goes so much further
+		c.say("bored to %.3f, the hole is %.3f deep", m.To, deepest)
+	}
+	c.backOfBar(min(m.To, deepest) - 2*tiny)
 	before := c.bored(c.within(k))
 	c.bore.holes = append(c.bore.holes, hollow{m.To, c.x})
 	if c.x > before+tiny/10 {
@@ -238,7 +249,7 @@ func (c *pencil) clearInside(from, to float64) {
 		return
 	}
 	c.backOfBar(deep)
-	if hole := c.bored(deep); c.zeroed && deep > 0 && c.x > hole-0.2+tiny {
+	if hole := c.bored(deep); c.xKnown() && deep > 0 && c.x > hole-0.2+tiny {
 		c.say("goes along at %.3f in a hole of %.3f", c.x, hole)
 	}
 }
@@ -303,6 +314,11 @@ func (c *pencil) boresFinished() {
 			c.equalInside(k)
 		}
 		c.threadFinished(k)
+	}
+	for i := range c.dia {
+		if d := c.bored(c.front(i) + 2*tiny); d > 0 && c.dia[i]-d < 0.6-tiny {
+			c.say("a wall of %.3f is left under %s", (c.dia[i]-d)/2, c.want.sections[i].name)
+		}
 	}
 	if len(c.want.bores) == 0 || c.want.bores[0].chamfer == 0 {
 		return

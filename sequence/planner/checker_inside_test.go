@@ -54,11 +54,15 @@ func (c *pencil) recessed(m writtenMove) {
 		c.say("a recess from %.3f to %.3f, the bore ends at %.3f", from, to, c.bore.step[k])
 	}
 	c.backOfBar(to - 2*tiny)
-	g := &c.bore.recess[k]
-	if g[1] == 0 {
-		*g = [3]float64{from, to, m.To}
+	g, rings := &c.bore.recess[k], &c.bore.rings[k]
+	if *rings == nil {
+		*rings, *g = map[float64]float64{}, [3]float64{from, to}
 	}
-	*g = [3]float64{min(g[0], from), max(g[1], to), max(g[2], m.To)}
+	(*rings)[to] = max((*rings)[to], m.To)
+	*g = [3]float64{min(g[0], from), max(g[1], to), math.Inf(1)}
+	for _, d := range *rings {
+		g[2] = min(g[2], d)
+	}
 }
 
 // threadInside is a pass of a thread in a bore.
@@ -141,5 +145,8 @@ func (c *pencil) threadFinished(k int) {
 		g := b.recess[k]
 		in("recess width", g[1]-g[0], [2]float64{w.recess[0], w.recess[1]})
 		in("recess", g[2], [2]float64{w.recess[2], w.recess[3]})
+		for _, d := range b.rings[k] {
+			in("recess", d, [2]float64{w.recess[2], w.recess[3]})
+		}
 	}
 }

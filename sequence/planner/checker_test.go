@@ -27,6 +27,7 @@ type wanted struct {
 	speeds     [][2]float64
 	second     *wanted    // of the part turned round
 	all        [2]float64 // length over all
+	centre     bool       // its end is held by the centre
 	whole      bool       // turned from end to end
 	rest       [2]float64 // length of the section that ends at the other end
 	bores      []wantedBore
@@ -78,6 +79,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 		w.carriage = &r
 	}
 	w.screw, w.there = l.Leadscrew.Millimetres(), j.PickUp
+	w.centre = j.Centre
 	w.bores = boresOf(j, l)
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
@@ -91,7 +93,11 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	}
 	if s := j.Second; s != nil {
 		last := &j.Sections[len(j.Sections)-1]
-		w.second = &wanted{cross: w.cross, top: w.top, carriage: w.carriage, screw: w.screw, dial: w.dial, speeds: w.speeds, sections: wantedSections(s.Sections)}
+		lasting := wantedSections(s.Sections)
+		if len(lasting) == 0 { // its end alone
+			lasting = []wantedSection{{name: last.Name, asBar: true, chamfer: s.Chamfer.Millimetres()}}
+		}
+		w.second = &wanted{cross: w.cross, top: w.top, carriage: w.carriage, screw: w.screw, dial: w.dial, speeds: w.speeds, sections: lasting}
 		if j.Overall.Nominal > 0 {
 			w.all = [2]float64{j.Overall.Min.Millimetres(), j.Overall.Max.Millimetres()}
 		}
@@ -192,6 +198,7 @@ type pencil struct {
 	tool          writtenMove
 	jaws, raw     float64
 	held          bool
+	supported     bool // by the centre
 
 	x            float64
 	way          string // of the cross slide
@@ -430,12 +437,15 @@ func (c *pencil) thickest(from, to float64) float64 {
 	thick := 0.0
 	for i := range c.dia {
 		a, b := c.front(i), c.ends[i]
-		if i == len(c.dia)-1 {
+		if i == len(c.dia)-1 && b == 0 {
 			b = math.Inf(1)
 		}
 		if from < b-tiny && to > a+tiny {
 			thick = max(thick, c.dia[i])
 		}
+	}
+	if end := c.ends[len(c.ends)-1]; end != 0 && to > end+tiny { // the bar behind it
+		thick = max(thick, c.bar)
 	}
 	return thick
 }
@@ -456,6 +466,7 @@ func (c *pencil) move(m writtenMove) {
 		if m.Load != "round" && math.Abs(m.StickOut-c.want.out) > tiny {
 			c.say("held %.3f out, the job says %.3f", m.StickOut, c.want.out)
 		}
+		c.supported = c.supported || m.Support == "centre"
 		if !c.held {
 			c.held, c.key, c.jaws = true, true, m.StickOut
 		}
@@ -660,6 +671,9 @@ func (c *pencil) touchedEnd(z float64) {
 	if c.tool.Kind == "parting" {
 		z += c.tool.Width
 	}
+	if thick := c.dia[0]; c.xKnown() && c.x > thick+tiny {
+		c.say("touched on the end at %.3f, it is %.3f thick", c.x, thick)
+	}
 	switch {
 	case !c.endKnown && c.raw == 0:
 		c.raw = -z
@@ -796,6 +810,9 @@ func (c *pencil) carriage(m writtenMove) {
 	if c.zKnown && math.Abs(m.From-c.z) > tiny+math.Abs(c.shift) {
 		c.say("the carriage starts from %.3f, the tool is at %.3f", m.From, c.z)
 	}
+	if m.By == "halfnut" && c.spindle == "hand" && !c.isolated {
+		c.say("cranked with the power on")
+	}
 	if (m.By == "halfnut") != c.nuts {
 		c.say("moved by %s with the half-nuts %t", m.By, c.nuts)
 	}
@@ -832,8 +849,15 @@ func (c *pencil) carriage(m writtenMove) {
 		if m.By == "halfnut" {
 			c.driven(m)
 		}
-		if c.xKnown() && c.x < c.thickest(m.From, m.To)+0.2-tiny && (c.tool.Kind != "chamfer" || c.own >= 0 && c.zeroed && c.x < c.dia[c.own]-2*c.nose[c.own]+0.2-tiny) {
-			c.say("goes along at %.3f through work of %.3f", c.x, c.thickest(m.From, m.To))
+		thick := c.thickest(m.From, m.To)
+		if c.tool.Kind == "chamfer" { // it stands at the corner
+			thick = 0
+			if k := c.own; k >= 0 && c.nose[k] > 0 {
+				thick = c.dia[k] - 2*c.nose[k]
+			}
+		}
+		if c.xKnown() && c.x < thick+0.2-tiny {
+			c.say("goes along at %.3f through work of %.3f", c.x, thick)
 		}
 	}
 }
@@ -845,8 +869,8 @@ func (c *pencil) turned(m writtenMove) {
 		c.say("turned in no section")
 		return
 	}
-	if !c.zeroed {
-		c.say("turned with a tool never zeroed")
+	if !c.zeroed || c.tool.Kind != "turning" {
+		c.say("turned with a tool never zeroed, or with a %s", c.tool.Kind)
 	}
 	for i := 0; i <= k; i++ {
 		if c.x >= c.dia[i]-tiny/10 {
@@ -931,6 +955,7 @@ func (c *pencil) plunge(m writtenMove) {
 	case k < 0 && c.tool.Kind == "turning": // facing
 		c.faced, c.end, c.endKnown = c.z, c.z, true
 	case k < 0:
+		c.say("fed in with a %s in no section", c.tool.Kind)
 	case c.tool.Kind == "turning":
 		if c.dia[k]-m.To > tiny+c.want.cross.division {
 			c.say("the shoulder is faced to %.3f, below %.3f", m.To, c.dia[k])
@@ -951,11 +976,17 @@ func (c *pencil) plunge(m writtenMove) {
 	case c.tool.Kind == "chamfer":
 		c.nose[k] = (c.dia[k] - m.To) / 2
 	case c.tool.Kind == "parting":
-		if m.To > c.bored(c.z)+tiny {
-			c.say("parted to %.3f only, the hole is %.3f", m.To, c.bored(c.z))
+		side := c.z + 2*tiny
+		if c.want.quantity > 1 { // no stub may stay on the bar
+			side = c.z + c.tool.Width - 2*tiny
+		}
+		if hole := c.bored(side); m.To > hole+tiny {
+			c.say("parted to %.3f only, the hole is %.3f", m.To, hole)
 		}
 		c.cutoff = c.z
 		c.ends[k] = c.z
+	default:
+		c.say("fed in with a %s", c.tool.Kind)
 	}
 }
 
@@ -1068,6 +1099,9 @@ func (c *pencil) finished() {
 		}
 	}
 	c.boresFinished()
+	if c.want.centre && !c.supported {
+		c.say("the centre was never brought up")
+	}
 }
 
 // equal is the check of the two equal last cuts with a reading between.
