@@ -40,7 +40,7 @@ func (c *pencil) wholeTurnsFit() bool {
 		return true
 	}
 	t, hole, r := c.want.bores[k].thread, c.bored(c.within(k)), c.want.cross
-	deep := (t.Nominal.Millimetres()+0.3*t.Pitch.Millimetres()-hole)/2 + 0.3
+	deep := (t.Nominal.Millimetres()+0.6*t.Pitch.Millimetres()-hole)/2 + 0.5 // the most a blunt or a sharp tip needs
 	out := math.Ceil((deep+r.slack)/r.travel)*r.travel - r.slack
 	return 2*(c.tool.Dia*4/3+out)+2 < 2*hole
 }

@@ -157,6 +157,9 @@ func tryNut(seed uint64) (refused string, p *sequence.Plan, answers int, err err
 		if err := sound(p, j, l); err != nil {
 			return "", p, answers, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
 		}
+		if err := agreed(p, j, l); err != nil {
+			return "", p, answers, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
+		}
 		if err := saidInside(p); err != nil {
 			return "", p, answers, err
 		}

@@ -108,7 +108,7 @@ func TestInsideStartsSpoilt(t *testing.T) {
 			shiftOf("bore1/thread/start2/spring1/clear", sequence.In, func(m *sequence.Shift) { m.X, m.Dial = m.X+400*um, nil }))},
 		{"cranked with the supply on", bench.Standing, "bore1/thread/scratch/cut", leave[sequence.Supply]("bore1/gears/isolate")},
 	} {
-		t.Run(s.name, func(t *testing.T) { named(t, bench.Run(spoiltBy(t, p, s.spoil), j, l), s.rule, s.at) })
+		t.Run(s.name, func(t *testing.T) { named(t, spoiltBy(t, p, s.spoil), j, l, s.rule, s.at) })
 	}
 }
 
