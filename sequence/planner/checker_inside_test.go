@@ -73,7 +73,13 @@ func (c *pencil) threadInside(m writtenMove) {
 		return
 	}
 	w := c.want.bores[k]
-	_, back := c.threadPass(&c.bore.threads[k], w.thread, m, w.depth[1])
+	long := w.depth[1]
+	if w.through {
+		for _, q := range c.want.sections {
+			long += q.length[1]
+		}
+	}
+	_, back := c.threadPass(&c.bore.threads[k], w.thread, m, long)
 	from, to := back-c.tool.Width/2, back+c.tool.Width/2
 	hole := c.bored(c.within(k))
 	switch g := c.bore.recess[k]; {
