@@ -622,10 +622,10 @@ func measureWords(m *Measure) Cue {
 		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
 		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll, MeasureRing: WordReadCrossRing,
-		MeasureSmall: WordMeasureDiameter, MeasureAlong: WordMeasureDiameter,
+		MeasureSmall: WordMeasureSmall, MeasureAlong: WordMeasureDiameter,
 	}
 	c := Cue{ask[m.What]}
-	if m.What == MeasureSmall || m.What == MeasureAlong { // the small end is 0 mm from the end
+	if m.What == MeasureAlong {
 		c = append(c, Comma, LengthWord(m.At, m.Unit, 1), WordFromEnd)
 	}
 	if m.Threads > 0 {

@@ -200,6 +200,7 @@ const (
 // Measuring.
 const (
 	WordMeasureDiameter Word = "measure the diameter"
+	WordMeasureSmall    Word = "measure the small end"
 	WordMeasureGroove   Word = "measure the groove"
 	WordMeasureLength   Word = "measure the length"
 	WordMeasureEdge     Word = "measure from the end to the blade"

@@ -4,6 +4,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -128,8 +129,8 @@ func DialText(d sequence.Dial) string {
 }
 
 func turns(n int) string {
-	if n == 1 {
-		return "1 turn"
+	if n == 1 || n == -1 {
+		return fmt.Sprintf("%d turn", n)
 	}
 	return fmt.Sprintf("%d turns", n)
 }
@@ -150,11 +151,12 @@ func Work(s *sequence.Step, unit calc.Length) string {
 				return fmt.Sprintf("%s/%s", sequence.LengthWord(m.Rise, unit, 3), sequence.LengthWord(m.Travel, unit, 1))
 			}
 		case sequence.Shift:
-			if m.Slide == sequence.Cross && (m.Approach == sequence.Out) == m.Inside && m.Dial != nil {
+			if m.Slide == sequence.Cross && s.Op != sequence.OpTaper && (m.Approach == sequence.Out) == m.Inside && m.Dial != nil {
 				return "dia " + string(sequence.LengthWord(m.X, unit, 3))
 			}
-			if sequence.Cuts(m) {
-				return "along " + string(sequence.LengthWord(m.Z, unit, 1))
+			if sequence.Cuts(m) { // a cone, read off at its small end
+				small := m.X - calc.Millimetres(2*math.Tan(m.Angle.Radians())*m.Z.Millimetres())
+				return "dia " + string(sequence.LengthWord(small, unit, 3))
 			}
 		case sequence.Plunge:
 			if m.Deeper() && m.Dial != nil {
