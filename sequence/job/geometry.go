@@ -46,6 +46,7 @@ func (p *jobParser) geometry() {
 		p.taperFits(i)
 		p.grooveFits(st)
 	}
+	p.knurlPlace()
 	p.boreGeometry()
 	p.pickedUp()
 	p.tip()

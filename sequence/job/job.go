@@ -56,6 +56,7 @@ type Section struct {
 	Chamfer  calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
 	AsBar    bool           // left at the bar's diameter, not turned
 	Taper    *Taper         // nil for a cylinder; Diameter is then its large end
+	Knurl    *Knurl         // pressed into it; nil for none
 }
 
 // Undercut is a groove at the shoulder for a thread to run out into.
@@ -168,12 +169,12 @@ const (
 
 // Tool is a tool owned.
 type Tool struct {
-	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill", "drill", "reamer", "boring bar", "tap", "inside threading", "inside grooving"
+	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill", "drill", "reamer", "boring bar", "tap", "inside threading", "inside grooving", "knurling"
 	Steel string      // "HSS" or "carbide"
 	Width calc.Length // of a groover or blade; of a threading tool, its full width where it enters a groove
 	Tip   string      // threading tool, boring bar: "sharp", "flat 0.1 mm", "radius 0.1 mm"
 	Reach calc.Length // how deep a blade can go, zero: from its width; how far a boring bar may stand out, zero: four times its size
-	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar or of the bar of an inside tool
+	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar or of the bar of an inside tool; diameter of knurling wheels
 	Edge  calc.Length // length of the edge of a chamfer tool; 8 mm unless given
 	Hand  string      // turning tool: "right", which cuts towards the chuck, "left" or "neutral"; "right" unless given
 	// UpsideDown says that a threading tool can be clamped upside down.
@@ -181,5 +182,9 @@ type Tool struct {
 	Thread     *thread.Thread // of a tap; nil for the others
 	LeadIn     calc.Length    // length of a tap's tapered end; zero: four pitches, as a second tap
 	Angle      calc.Angle     // of a threading tool, between its flanks; 60 degrees unless given
+	Pattern    string         // of a knurling tool: "straight" or "diamond"
+	Pitch      calc.Length    // of a knurling tool, across the teeth
+	Holder     string         // of a knurling tool: "bump", pressed from the side, or "clamp"
+	Closing    calc.Length    // of a knurling clamp: how much its wheels close, on diameter, in one turn of its nut
 	Pos        Pos
 }

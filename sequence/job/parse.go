@@ -45,6 +45,7 @@ var sectionFields = []field{
 	{"length", `"28 mm"`},
 	{"undercut", `"regular"`},
 	{"chamfer", `"1 mm"`},
+	{"knurl", `{ pattern = "diamond", pitch = "1 mm" }`},
 }
 
 var undercutFields = []field{
@@ -157,6 +158,7 @@ type stretch struct {
 	chamfer  arg
 	taperAt  arg
 	smallAt  arg
+	knurled  arg
 	plain    bool // surely without a thread
 }
 
@@ -278,6 +280,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 	}
 	p.kind(st)
 	p.taper(st)
+	p.knurl(st)
 	p.groove(st)
 	return st
 }

@@ -186,6 +186,8 @@ func (p *jobParser) secondHeld(held, by arg) {
 			switch grip := st.Length.Nominal - room; {
 			case st.Taper != nil:
 				held.fault("second-held-taper", two.Held)
+			case st.knurled.value != nil:
+				held.fault("second-held-knurl", two.Held)
 			case st.Thread != nil:
 				held.fault("second-held-thread", two.Held, st.Thread.String())
 			case i == len(p.parts)-1 && len(p.parts) > 1:

@@ -23,6 +23,10 @@ var toolFields = []field{
 	{"thread", `"M6"`},
 	{"lead_in", `"4 mm"`},
 	{"angle", `"60 deg"`},
+	{"pattern", `"diamond"`},
+	{"pitch", `"1 mm"`},
+	{"holder", `"clamp"`},
+	{"closing", `"1.5 mm"`},
 }
 
 // The kinds of tool.
@@ -40,6 +44,8 @@ const (
 
 	KindInsideThreading = "inside threading"
 	KindInsideGrooving  = "inside grooving"
+
+	KindKnurling = "knurling"
 )
 
 // toolKeys is what each kind of tool has beside kind and steel, and whether it
@@ -58,9 +64,11 @@ var toolKeys = map[string]map[string]bool{
 
 	KindInsideThreading: {"size": true, "tip": true, "width": false, "reach": false, "angle": false},
 	KindInsideGrooving:  {"size": true, "width": true, "reach": false},
+
+	KindKnurling: {"pattern": true, "pitch": true, "holder": true, "width": true, "size": true, "closing": false},
 }
 
-var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar, KindTap, KindInsideThreading, KindInsideGrooving}
+var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar, KindTap, KindInsideThreading, KindInsideGrooving, KindKnurling}
 
 // The hands of a turning tool: a right-hand tool cuts towards the chuck.
 const (
@@ -135,6 +143,9 @@ func (p *latheParser) tool(t *table) Tool {
 	out.LeadIn = s.get("lead_in").length(maxWidth)
 	out.UpsideDown = s.get("upside_down").truth(false)
 	out.Angle = s.get("angle").flanks()
+	if out.Kind == KindKnurling {
+		p.knurling(&out, s)
+	}
 	if (out.Kind == KindThreading || out.Kind == KindInsideThreading) && out.Angle == 0 {
 		out.Angle = 60 * calc.Degree
 	}

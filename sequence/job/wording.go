@@ -110,6 +110,16 @@ var wordings = map[string]wording{
 	"second-held-taper": {"section {0} is tapered: jaws do not hold it", "hold it by a cylinder"},
 	"taper-quantity":    {"{0} parts by stops cannot have a taper", "leave quantity out: the top slide is swivelled and set back for each part"},
 
+	// The knurl.
+	"knurl-diameter":     {"section {0} has a knurl beside {1}", `a knurl is pressed into a turned blank: write diameter = "20 mm", over the knurl`},
+	"knurl-blank":        {"section {0} cannot come to {1} to {2} over its knurl: {3}", "{4}"},
+	"knurl-second":       {"a section of the second setting has a knurl", "knurl it in the first setting: it is pressed before what is beside it is finished"},
+	"knurl-behind":       {"section {0} is knurled, and what is turned behind it would be finished before it or bent by it", "knurl the last section, which is parted off, or the first of two with the bar as it is behind it: as_bar = true"},
+	"knurl-not-parted":   {"section {0} is knurled with a section in front of it, and it is not parted off", "write part_off = true: the wheels run past its end"},
+	"knurl-turned-round": {"section {0} is knurled, and the second setting works on its end", "leave second out, or put the knurl at the free end with as_bar = true behind it"},
+	"second-held-knurl":  {"{0} is knurled: jaws neither hold it true nor leave it whole", "hold it by a plain section"},
+	"knurl-closing":      {"closing stands beside holder = \"bump\"", "leave closing out: it is what the nut of a clamp closes in a turn"},
+
 	// The bores.
 	"bore-count":               {"there are more than {0} bores", "make the part in two jobs"},
 	"bore-name":                {"section {0} is called \"{1}\", and so is a bore", "give the section another name"},
