@@ -180,6 +180,8 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		return plungeWords(s, m)
 	case Tailstock:
 		return tailstockWords(m, unit)
+	case Clamp:
+		return clampWords(m)
 	case Saw:
 		return Cue{WordSawOff, LengthWord(m.Z, unit, 1), WordFromEnd}
 	case Gauge:
@@ -389,6 +391,9 @@ func mountWords(m Mount, unit calc.Length) Cue {
 	if m.Kind == TapTool {
 		return Cue{WordFitTap}
 	}
+	if m.Kind == KnurlingTool {
+		return Cue{WordFitKnurling, Comma, LengthWord(m.Pitch, unit, 2), Comma, WordOnCentre}
+	}
 	c := Cue{words[m.Kind]}
 	if m.Width > 0 && (m.Kind == GroovingTool || m.Kind == PartingTool || m.Kind == InsideGroovingTool) {
 		c = append(c, Comma, LengthWord(m.Width, unit, 2), WordWide)
@@ -446,6 +451,9 @@ func zeroWords(m Zero) Cue {
 	}
 	if m.Slide == Sleeve { // the drill or reamer was brought up by the move before
 		return Cue{WordZeroTailstock}
+	}
+	if m.Slide == ClampNut {
+		return Cue{WordWheelsOver, Comma, WordCloseClamp, Comma, touch[m.On]}
 	}
 	return Cue{touch[m.On], Comma, ringWords[m.Slide]}
 }
@@ -607,6 +615,8 @@ func plungeWords(s *Step, m Plunge) Cue {
 		return Cue{WordFeedInThrough}
 	case m.Dial == nil:
 		return nil
+	case s.Op == OpKnurl:
+		return knurlPlungeWords(s, m)
 	case s.Op == OpShoulder:
 		return append(Cue{WordFaceShoulder}, m.Dial.Words()...)
 	}
@@ -623,6 +633,7 @@ func measureWords(m *Measure) Cue {
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
 		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll, MeasureRing: WordReadCrossRing,
 		MeasureSmall: WordMeasureSmall, MeasureAlong: WordMeasureDiameter,
+		MeasureKnurl: WordMeasureKnurl,
 	}
 	c := Cue{ask[m.What]}
 	if m.What == MeasureAlong {

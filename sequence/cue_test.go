@@ -13,6 +13,22 @@ func metric(turns int, reading calc.Length) *Dial {
 	return &Dial{Turns: turns, Reading: reading, Division: milli / 50, Unit: milli}
 }
 
+func turns(n, of int64) calc.Ratio {
+	r, err := calc.NewRatio(n, of)
+	if err != nil {
+		panic(err)
+	}
+	return r
+}
+
+// Wheels pressed in by the cross slide are not fed.
+func TestWordsOfPressing(t *testing.T) {
+	s := Step{Op: OpKnurl, Moves: []Move{Plunge{From: 20 * milli, To: 19 * milli, Dial: metric(0, 350*calc.Micrometre), Handle: Clockwise}}}
+	if Compose(&s, milli); s.Cue.Text() != "Press in to 0.35, clockwise." {
+		t.Error(s.Cue.Text())
+	}
+}
+
 // What each move is called at the lathe. The words are the trade's; the figures are
 // those of the move.
 func TestWordsOfMoves(t *testing.T) {
@@ -43,6 +59,12 @@ func TestWordsOfMoves(t *testing.T) {
 		{Carriage{From: 27 * milli, To: -2 * milli, By: ByHandwheel}, "Carriage in front of the work by 2 mm."},
 		{Plunge{From: 12 * milli, To: 9 * milli, Dial: metric(0, 1280*calc.Micrometre)}, "Feed in to 1.28."},
 		{Gears{Drivers: []int{60, 30}, Driven: []int{45, 60}}, "Fit the gears. 60 teeth on the first shaft, drives 45 teeth on the stud. 30 teeth beside it on the stud, drives 60 teeth on the leadscrew."},
+		{Mount{Kind: KnurlingTool, Pitch: milli, Width: 8 * milli, Diameter: 20 * milli, Angle: 30 * calc.Degree, Clamp: true}, "Fit the knurling tool, 1 mm, on centre height."},
+		{Zero{Slide: ClampNut, X: 19 * milli, On: OnDiameter}, "Wheels over and under the middle, close the clamp, touch the tool lightly on the outside of the work."},
+		{Clamp{From: 20 * milli, To: 19 * milli, Turns: turns(7, 20)}, "Close the clamp, 0.35 turns past zero."},
+		{Clamp{From: 20 * milli, To: 19 * milli, Turns: turns(6, 20)}, "Close the clamp, 0.3 turns past zero."},
+		{Clamp{From: 20 * milli, To: 19 * milli, Turns: turns(20, 20)}, "Close the clamp, 1 turn past zero."},
+		{Clamp{From: 19 * milli, To: 22 * milli}, "Open the clamp."},
 		{Gauge{}, "Try the gauge or the nut. Answer fits, tight or loose."},
 	} {
 		s := Step{Moves: []Move{c.move}}

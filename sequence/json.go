@@ -192,6 +192,12 @@ func wireMove(m Move) any {
 		if m.UpsideDown {
 			f["upside_down"] = true
 		}
+		if m.Pitch > 0 {
+			f["pitch_mm"] = mm(m.Pitch)
+		}
+		if m.Clamp {
+			f["clamp"] = true
+		}
 	case Gears:
 		f["drivers"], f["driven"] = m.Drivers, m.Driven
 		f["idlers"] = append([]int{}, m.Idlers...)
@@ -265,6 +271,8 @@ func wireMove(m Move) any {
 		if !m.PerRev.IsZero() {
 			f["per_rev_mm"] = leadMM(m.PerRev)
 		}
+	case Clamp:
+		wireClamp(f, m)
 	case Saw:
 		f["z_mm"] = mm(m.Z)
 	case Gauge:
@@ -291,7 +299,7 @@ func inside(f fields, yes bool) {
 }
 
 func place(f fields, s Slide, x, z calc.Length) {
-	if s == Cross {
+	if s == Cross || s == ClampNut {
 		f["x_mm"] = mm(x)
 		return
 	}

@@ -108,6 +108,11 @@ type Mount struct {
 	// UpsideDown says that a tool is clamped upside down: it cuts with the spindle
 	// in reverse.
 	UpsideDown bool
+	// Pitch is that of a knurl, across its teeth; Angle is then that of its teeth to the
+	// axis, Diameter and Width are those of its wheels, and Clamp says that two of them
+	// hold the work between them.
+	Pitch calc.Length
+	Clamp bool
 }
 
 // ToolKind names a tool by what it is for.
@@ -344,6 +349,8 @@ func (Inspect) Do() string   { return "measure" }
 // Cuts says that a move takes metal.
 func Cuts(m Move) bool {
 	switch m := m.(type) {
+	case Clamp:
+		return m.Turns.Sign() > 0
 	case Carriage:
 		return m.Cutting
 	case Plunge:

@@ -84,6 +84,7 @@ const (
 	WordFitInThread   Word = "fit the inside threading tool"
 	WordFitInGroove   Word = "fit the inside grooving tool"
 	WordFitTap        Word = "the tap in its wrench, the tailstock centre in its end"
+	WordFitKnurling   Word = "fit the knurling tool"
 	WordEmptyPost     Word = "empty the tool post"
 	WordTurnedInside  Word = "turned to work inside the bore"
 	WordSleeveShort   Word = "tailstock locked, its sleeve out as little as it can be"
@@ -173,6 +174,15 @@ const (
 	WordDeburrBore  Word = "break the edges of the bore with the spindle standing still"
 )
 
+// Knurling.
+const (
+	WordPressIn     Word = "press in to"
+	WordWheelsOver  Word = "wheels over and under the middle"
+	WordCloseClamp  Word = "close the clamp"
+	WordOpenClamp   Word = "open the clamp"
+	WordSingleLines Word = "look for single lines, not double"
+)
+
 // Drilling and reaming.
 const (
 	WordDrillTo     Word = "drill to"
@@ -207,6 +217,7 @@ const (
 	WordMeasureBore     Word = "measure the bore"
 	WordMeasureDepth    Word = "measure the depth of the bore"
 	WordMeasureOverAll  Word = "measure the length over all"
+	WordMeasureKnurl    Word = "measure over the knurl"
 	WordMeasureThreads  Word = "lay a rule over the threads"
 	WordThreads         Word = "threads"
 	WordOneToNext       Word = "from one to the next"

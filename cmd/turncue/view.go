@@ -307,7 +307,15 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 		return "CHUCK", "KEY OUT"
 	case sequence.Seat:
 		return "POINT IN THE", "GROOVE"
+	case sequence.Clamp:
+		if m.Turns.Sign() > 0 {
+			return "CLOSE THE CLAMP", string(sequence.NutWord(m.Turns))
+		}
+		return "CLAMP", "OPEN"
 	case sequence.Zero:
+		if m.Slide == sequence.ClampNut {
+			return "CLOSE THE CLAMP", "TOUCH"
+		}
 		return strings.ToUpper(string(m.Slide)) + " RING", "0"
 	case sequence.Shift:
 		return shiftHeadline(m)

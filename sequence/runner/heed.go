@@ -56,6 +56,8 @@ func cutHeed(st *sequence.Step) []string {
 	switch st.Op {
 	case sequence.OpThread:
 		return []string{"Look: at the tip and the groove, at nothing else, a hand at the switch.", "Listen: an even whisper; a tearing sound means oil or a lighter pass."}
+	case sequence.OpKnurl:
+		return []string{"Look: one clean set of lines, oil on it, no flakes of metal rolled into it.", "Feel: both wheels turn freely; a wheel that sticks spoils the knurl."}
 	case sequence.OpUndercut, sequence.OpPartOff:
 		return []string{"Look: the swarf comes out of the slot and does not pack.", "Listen: a steady sizzle; a hum is chatter: feed on, or run slower."}
 	}

@@ -121,6 +121,8 @@ func remedy(m *sequence.Measure, r Result) string {
 		then = "sleeve it, make it anew, or try the next smaller size"
 	case r != OverSize:
 		return ""
+	case m.What == sequence.MeasureKnurl:
+		then = "take the crests down with a light cut, or make it anew"
 	case m.What == sequence.MeasureBore:
 		then = "sleeve the bore, make what goes into it to suit, or make it anew"
 	default:

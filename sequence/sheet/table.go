@@ -105,6 +105,10 @@ func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
 			if m.Dial != nil {
 				text, handle = DialText(*m.Dial), ""
 			}
+		case sequence.Clamp:
+			if m.Turns.Sign() > 0 {
+				text, handle = "nut "+string(sequence.NutWord(m.Turns)), ""
+			}
 		case sequence.Zero:
 			text, handle = "set to 0", ""
 		}
@@ -157,6 +161,10 @@ func Work(s *sequence.Step, unit calc.Length) string {
 			if sequence.Cuts(m) { // a cone, read off at its small end
 				small := m.X - calc.Millimetres(2*math.Tan(m.Angle.Radians())*m.Z.Millimetres())
 				return "dia " + string(sequence.LengthWord(small, unit, 3))
+			}
+		case sequence.Clamp:
+			if m.To < m.From {
+				return "dia " + string(sequence.LengthWord(m.To, unit, 3))
 			}
 		case sequence.Plunge:
 			if m.Deeper() && m.Dial != nil {
