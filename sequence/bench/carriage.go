@@ -27,6 +27,8 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 		b.boring(m)
 	case m.Cutting && b.tool != nil && b.tool.Kind == sequence.ThreadingTool:
 		b.threadPass(m)
+	case m.Cutting && b.tool != nil && b.tool.Kind == sequence.KnurlingTool:
+		b.knurlAlong(m)
 	case m.Cutting:
 		b.turning(m)
 	default:

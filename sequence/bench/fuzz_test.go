@@ -39,14 +39,14 @@ func (r random) lead() calc.Lead {
 
 func (r random) move() sequence.Move {
 	rot := pick(r, sequence.Clockwise, sequence.Anticlockwise, sequence.Rotation(""))
-	switch r.IntN(17) {
+	switch r.IntN(18) {
 	case 0:
 		return sequence.Spindle{Turn: pick(r, sequence.Forward, sequence.Reverse, sequence.Stop, sequence.ByHand, "sideways"), RPM: calc.Speed(r.IntN(2000)) * calc.RPM}
 	case 1:
 		return sequence.Hold{How: "three-jaw chuck", StickOut: pick(r, 60*mm, r.length()), Support: pick(r, "", "centre")}
 	case 2, 3:
 		return sequence.Mount{Kind: pick(r, sequence.TurningTool, sequence.GroovingTool, sequence.ChamferTool, sequence.ThreadingTool,
-			sequence.PartingTool, sequence.CentreDrillTool, "spoon"), Width: pick(r, 0, 2*mm, r.length()), Tip: pick(r, "", "sharp", "radius 0.14 mm", "blunt")}
+			sequence.PartingTool, sequence.CentreDrillTool, sequence.KnurlingTool, "spoon"), Width: pick(r, 0, 2*mm, r.length()), Pitch: pick(r, 0, mm, r.length()), Clamp: r.IntN(2) == 0, Tip: pick(r, "", "sharp", "radius 0.14 mm", "blunt")}
 	case 4:
 		return sequence.Gears{Drivers: pick(r, []int{60, 30}, []int{20}, []int{0}, nil), Driven: pick(r, []int{45, 60}, []int{60}, []int{0}, nil), Lead: r.lead()}
 	case 5:
@@ -55,7 +55,7 @@ func (r random) move() sequence.Move {
 		return pick[sequence.Move](r, sequence.PowerFeed{Engaged: r.IntN(2) == 0}, sequence.Supply{Isolated: r.IntN(2) == 0},
 			sequence.Guard{Open: r.IntN(2) == 0}, sequence.ChuckKey{In: r.IntN(2) == 0}, nil)
 	case 7, 8:
-		return sequence.Zero{Slide: pick(r, sequence.Cross, sequence.Top, sequence.CarriageWays, "mirror"), X: r.length(), Z: r.length(),
+		return sequence.Zero{Slide: pick(r, sequence.Cross, sequence.Top, sequence.CarriageWays, sequence.ClampNut, "mirror"), X: r.length(), Z: r.length(),
 			On: pick(r, sequence.OnDiameter, sequence.OnEnd, sequence.OnShoulder, sequence.OnCorner, sequence.InPlace, "air")}
 	case 9, 10, 11:
 		return sequence.Shift{Slide: pick(r, sequence.Cross, sequence.Top, sequence.CarriageWays), X: r.length(), Z: r.length(), Dial: r.dial(),
@@ -63,6 +63,8 @@ func (r random) move() sequence.Move {
 	case 12, 13:
 		return sequence.Carriage{From: r.length(), To: r.length(), By: pick(r, sequence.ByHalfNut, sequence.ByPowerFeed, sequence.ByHandwheel, "rope"),
 			Dial: r.dial(), PerRev: r.lead(), Cutting: r.IntN(2) == 0}
+	case 16:
+		return sequence.Clamp{From: r.length(), To: r.length(), Turns: pick(r, calc.Ratio{}, calc.Whole(1), calc.Whole(-3)), PerRev: r.lead()}
 	case 14, 15:
 		return sequence.Plunge{From: r.length(), To: r.length(), Z: r.length(), Dial: r.dial(), PerRev: r.lead(), Handle: rot}
 	}
@@ -80,7 +82,7 @@ func (r random) plan(n int) *sequence.Plan {
 		if r.IntN(5) == 0 {
 			got := r.length()
 			s.Measure = &sequence.Measure{What: pick(r, sequence.MeasureDiameter, sequence.MeasureGroove, sequence.MeasureLength,
-				sequence.MeasureEdge, sequence.MeasureThreads, "mood"), Final: r.IntN(2) == 0}
+				sequence.MeasureEdge, sequence.MeasureThreads, sequence.MeasureKnurl, "mood"), Final: r.IntN(2) == 0}
 			if r.IntN(2) == 0 {
 				s.Measure.Got = &got
 			}

@@ -73,6 +73,8 @@ type lathe struct {
 	cones    []history // the cuts along the cone of each section
 	swing    swung
 	pass     *lastPass
+	nutZero  calc.Length // diameter at which the wheels of a clamp touched the work
+	nutSet   bool
 
 	plan     *sequence.Plan
 	begun    int // index of the first step of the part being made
@@ -281,6 +283,8 @@ func (b *lathe) move(m sequence.Move) {
 		b.plunge(m)
 	case sequence.Tailstock:
 		b.tailstock(m)
+	case sequence.Clamp:
+		b.clamp(m)
 	case sequence.Saw:
 		b.saw(m)
 	case sequence.Gauge:
@@ -332,6 +336,7 @@ func (b *lathe) mount(m sequence.Mount) {
 	b.cross.off, b.carriage.off = 0, 0
 	b.cross.known, b.carriage.known = false, false
 	b.touched, b.against, b.crashed, b.pass = false, false, false, nil
+	b.nutSet = false
 	if m.Kind == sequence.CentreDrillTool {
 		return // it goes in the tailstock: what is in the post stays
 	}

@@ -46,6 +46,12 @@ func (b *lathe) plunge(m sequence.Plunge) {
 	if m.To >= m.From {
 		return
 	}
+	if b.tool.Kind == sequence.KnurlingTool {
+		b.carriageFromOneSide()
+		b.press(b.z(), m.From, m.PerRev)
+		b.clock((m.From-m.To)/2, m.PerRev, true)
+		return
+	}
 	edges := b.tool.covers(b.x(), b.z(), b.z())
 	if m.PerRev.IsZero() {
 		b.meets(edges, "the cross slide goes in without a feed")

@@ -12,6 +12,7 @@ type Piece struct {
 	From, To    calc.Length // z
 	Left, Right calc.Length // diameters at From and To
 	Thread      *Thread     // nil for none
+	Knurl       *Knurl      // nil for none
 	Step        int         // the step that left it so; zero for the raw bar
 
 	latest int // the last step that cut any of it
@@ -183,7 +184,7 @@ func (p Profile) add(q Piece) Profile {
 	q.Left, q.Right = max(q.Left, 0), max(q.Right, 0)
 	if n := len(p); n > 0 {
 		last := &p[n-1]
-		if last.To == q.From && last.Left == last.Right && q.Left == q.Right && last.Left == q.Left && last.Thread == q.Thread {
+		if last.To == q.From && last.Left == last.Right && q.Left == q.Right && last.Left == q.Left && last.Thread == q.Thread && last.Knurl == q.Knurl {
 			if q.To-q.From > last.To-last.From {
 				last.Step = q.Step
 			}

@@ -47,6 +47,8 @@ func (b *lathe) measure() {
 		}
 	case sequence.MeasureLength:
 		b.believeLength(k, *m.Got)
+	case sequence.MeasureKnurl:
+		b.believeKnurl(*m.Got)
 	case sequence.MeasureEdge:
 		if b.carriage.known {
 			b.carriage.correct(*m.Got - b.z())

@@ -50,7 +50,7 @@ func (b Break) Error() string {
 type Size struct {
 	Part    int // which of the parts made, from 1
 	Section string
-	What    string // "diameter", "length", "undercut width", "undercut diameter", "chamfer", "thread depth", "bore", "depth"
+	What    string // "diameter", "length", "undercut width", "undercut diameter", "chamfer", "thread depth", "bore", "depth", "blank", "over the knurl"
 	Got     calc.Length
 	Min     calc.Length
 	Max     calc.Length

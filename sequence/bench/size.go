@@ -191,6 +191,10 @@ func (j judge) stretch(k int) (from, to calc.Length) {
 }
 
 func (j judge) diameter(k int) {
+	if j.job.Sections[k].Knurl != nil {
+		j.knurl(k)
+		return
+	}
 	want := turned(j.job, j.job.Sections[k])
 	from, to := j.stretch(k)
 	low, high, ok := j.p.span(from, to)

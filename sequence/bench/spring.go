@@ -18,6 +18,9 @@ func (b *lathe) beam(x, z calc.Length) cutting.Beam {
 		if q.Thread != nil {
 			d = min(d, q.Thread.root)
 		}
+		if q.Knurl != nil {
+			d = min(d, q.Knurl.Root)
+		}
 		if to <= z {
 			d = min(d, x)
 		}

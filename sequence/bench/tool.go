@@ -36,7 +36,7 @@ func (b *lathe) chamferEdge() calc.Length {
 func (t *tool) covers(x, from, to calc.Length) []edge {
 	a, b := min(from, to), max(from, to)
 	switch t.Kind {
-	case sequence.GroovingTool:
+	case sequence.GroovingTool, sequence.KnurlingTool:
 		return []edge{flat(a-t.width, b, x)}
 	case sequence.PartingTool:
 		return []edge{flat(a, b+t.width, x)}

@@ -25,6 +25,8 @@ func (b *lathe) setZero(m sequence.Zero) {
 		b.zeroCross(m)
 	case sequence.Top, sequence.CarriageWays:
 		b.zeroAlong(m)
+	case sequence.ClampNut:
+		b.touchClamp(m)
 	default:
 		b.fault(Consistent, "no slide %q to zero", m.Slide)
 	}
