@@ -34,9 +34,10 @@ type wanted struct {
 	cross, top ringFacts
 	carriage   *ringFacts
 	tailstock  ringFacts
-	there      bool    // the part is finished, its thread is there
-	screw      float64 // of the leadscrew
-	dial       [2]int  // teeth of the threading dial's wheel and its lines; none
+	closing    map[m2]float64 // of a turn of a clamp's nut, by pitch and angle of its knurl
+	there      bool           // the part is finished, its thread is there
+	screw      float64        // of the leadscrew
+	dial       [2]int         // teeth of the threading dial's wheel and its lines; none
 }
 
 type wantedSection struct {
@@ -44,6 +45,7 @@ type wantedSection struct {
 	dia, length [2]float64
 	asBar       bool
 	chamfer     float64
+	knurl       *wantedKnurl
 	groove      *[4]float64 // width from, to; diameter from, to
 	thread      *thread.Thread
 	small, half [2]float64 // of a cone: its thin end, and its half angle in degrees
@@ -84,6 +86,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
+	w.closing = closingsOf(l)
 	w.bar, w.out = j.Bar.Millimetres(), j.StickOut.Millimetres()
 	for _, s := range l.Speeds {
 		w.speeds = append(w.speeds, [2]float64{s.Min.PerMinute(), s.Max.PerMinute()})
@@ -119,7 +122,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 
 func wantedSections(sections []job.Section) (list []wantedSection) {
 	for _, s := range sections {
-		q := wantedSection{name: s.Name, asBar: s.AsBar, chamfer: s.Chamfer.Millimetres(), thread: s.Thread,
+		q := wantedSection{name: s.Name, asBar: s.AsBar, knurl: knurlOf(&s), chamfer: s.Chamfer.Millimetres(), thread: s.Thread,
 			dia:    [2]float64{s.Diameter.Min.Millimetres(), s.Diameter.Max.Millimetres()},
 			length: [2]float64{s.Length.Min.Millimetres(), s.Length.Max.Millimetres()}}
 		if t := s.Taper; t != nil {
@@ -179,6 +182,9 @@ type writtenMove struct {
 	Half                                                             float64 `json:"half_angle_deg"`
 	Rise                                                             float64 `json:"rise_mm"`
 	Travel                                                           float64 `json:"travel_mm"`
+	Nut                                                              float64 `json:"nut_turns"`
+	Pitch                                                            float64 `json:"pitch_mm"`
+	Clamp                                                            bool
 }
 
 // pencil is the checker's note of how things stand.
@@ -232,6 +238,7 @@ type pencil struct {
 	nose    []float64 // chamfer as cut
 	cutoff  float64
 	bore    hollows
+	knurls  map[int]*pencilKnurl
 
 	turned2 bool    // the part has been turned round
 	inHand  float64 // its length as measured before that; zero for not read
@@ -343,6 +350,7 @@ func (c *pencil) next(m writtenMove) {
 	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.threads, c.nose = make([]threadNote, n), make([]float64, n)
 	c.bore = newHollows(len(c.want.bores))
+	c.knurls = nil
 	c.bore.holes, c.bore.spot = left, len(left) > 0
 }
 
@@ -524,6 +532,8 @@ func (c *pencil) move(m writtenMove) {
 		c.carriage(m)
 	case "plunge":
 		c.plunge(m)
+	case "clamp":
+		c.clamped(m)
 	case "saw":
 		c.standing("sawn")
 		n := len(c.dia) - 1
@@ -641,6 +651,8 @@ func (c *pencil) zero(m writtenMove) {
 		if m.On == "corner" {
 			c.zKnown, c.z = true, c.front(c.own)
 		}
+	case "clamp":
+		c.clampZero(m)
 	case "tailstock":
 		if !c.bore.brought || math.Abs(c.bore.sleeve-*m.Z) > tiny {
 			c.say("the tailstock ring is zeroed at %.3f, the drill is at %.3f", *m.Z, c.bore.sleeve)
@@ -838,6 +850,8 @@ func (c *pencil) carriage(m writtenMove) {
 			c.driven(m)
 		}
 		c.clearInside(m.From, m.To)
+	case m.Cutting && c.tool.Kind == "knurling":
+		c.knurledAlong(m)
 	case m.Cutting && c.tool.Kind == "threading":
 		c.inwards()
 		c.threadCut(m)
@@ -956,6 +970,8 @@ func (c *pencil) plunge(m writtenMove) {
 		c.faced, c.end, c.endKnown = c.z, c.z, true
 	case k < 0:
 		c.say("fed in with a %s in no section", c.tool.Kind)
+	case c.tool.Kind == "knurling":
+		c.pressed()
 	case c.tool.Kind == "turning":
 		if c.dia[k]-m.To > tiny+c.want.cross.division {
 			c.say("the shoulder is faced to %.3f, below %.3f", m.To, c.dia[k])
@@ -1024,6 +1040,10 @@ func (c *pencil) reading(what string, low, high float64, final bool, got *float6
 		c.x += by
 		c.since[k].slip = math.Abs(by)
 		c.right[k] = *got >= c.want.sections[k].dia[0] && *got <= c.want.sections[k].dia[1]
+	case "over the knurl":
+		if got != nil {
+			c.overKnurl(*got)
+		}
 	case "groove":
 		if got != nil {
 			by := *got - c.groove[k][2]
@@ -1069,7 +1089,10 @@ func (c *pencil) finished() {
 	}
 	for i, w := range c.want.sections {
 		last := i == len(c.want.sections)-1
-		if !w.asBar && !c.want.there {
+		if w.knurl != nil {
+			c.knurlFinished(i, in)
+			c.equal(i)
+		} else if !w.asBar && !c.want.there {
 			in("diameter of "+w.name, c.dia[i], w.dia)
 			c.equal(i)
 		}

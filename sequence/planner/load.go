@@ -61,6 +61,9 @@ func (b *build) core(v *level) calc.Length {
 	if t := v.sec.Thread; t != nil {
 		return v.aim - t.Pitch.Length()*13/10
 	}
+	if k := v.sec.Knurl; k != nil && v.done {
+		return v.sec.Diameter.Mid() - k.Pitch*deepest*2/100
+	}
 	return v.aim
 }
 

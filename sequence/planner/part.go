@@ -49,7 +49,7 @@ func (b *build) partOff() {
 	if reach == 0 {
 		reach = bladeReach * t.Width
 	}
-	to, thick := b.partTo(), last.sec.Diameter.Max
+	to, thick := b.partTo(), max(last.sec.Diameter.Max, last.aim)
 	if deep := (thick - to) / 2; deep > reach {
 		what := "half of " + b.show(thick)
 		if to > 0 {

@@ -131,6 +131,8 @@ type level struct {
 	feed     calc.Lead   // and the feed across it
 	wide     calc.Length // and the widest cut across it
 	place    calc.Length // z of its shoulder as drawn, whatever is measured in front
+	rough    calc.Length // diameter after roughing
+	done     bool        // knurled, and so finished before the others
 	stub     calc.Length // the most that the passes along leave on its shoulder
 }
 
@@ -185,6 +187,9 @@ func (b *build) sections() {
 		if i+1 < len(b.levels) {
 			if w := b.levels[i+1].sec; !w.AsBar {
 				v.least, v.most = w.Diameter.Min, w.Diameter.Max
+				if w.Knurl != nil {
+					v.most = max(v.most, w.Knurl.Over.Max)
+				}
 			}
 		}
 	}
@@ -199,6 +204,8 @@ func (b *build) what(s *job.Section) string {
 		return s.Taper.Name + " cone"
 	case s.Thread != nil:
 		return s.Thread.String()
+	case s.Knurl != nil:
+		return fmt.Sprintf("%s knurl %s, %s over it", s.Knurl.Pattern, b.show(s.Knurl.Pitch), b.show(s.Knurl.Over.Nominal))
 	case s.AsBar:
 		return b.show(b.job.Bar) + " as the bar is"
 	case s.Diameter.Class != fit.None && s.Diameter.Class != fit.Written && s.Diameter.Class != fit.Default:

@@ -276,6 +276,8 @@ func (b *build) needs(s *sequence.Step, add func(string)) {
 				add(fmt.Sprintf("thread gauge, %g degrees", angle.Degrees()))
 			}
 			switch {
+			case m.Kind == sequence.KnurlingTool:
+				add(b.knurlerText(m))
 			case m.Kind == sequence.TapTool:
 				add("tap " + m.Tip + " with its wrench, and a tailstock centre")
 			case m.Kind == sequence.InsideGroovingTool:

@@ -56,6 +56,9 @@ func (b *build) ends() {
 			if b.parts() > 0 {
 				v.end = v.to + b.bladeWidth() // what goes on behind is the end of the next part
 			}
+			if v.sec.Knurl != nil {
+				v.end += wheelRoom + calc.Millimetre/2
+			}
 			if c := b.lathe.Carriage; c != nil {
 				v.end = c.Snap(v.end + c.Division()/2)
 			}
@@ -178,9 +181,11 @@ func (b *build) turn() {
 			continue
 		}
 		stock = b.rough(v, stock, t)
+		v.rough = stock
 	}
+	b.knurl(t)
 	for i := len(b.levels) - 1; i >= 0; i-- {
-		if v := &b.levels[i]; !v.sec.AsBar {
+		if v := &b.levels[i]; !v.sec.AsBar && !v.done {
 			b.size(v, t)
 		}
 	}
@@ -190,7 +195,7 @@ func (b *build) turn() {
 			v.from = b.levels[i-1].to
 			v.to = v.from + v.sec.Length.Mid()
 		}
-		if !v.sec.AsBar && v.shoulder {
+		if !v.sec.AsBar && v.shoulder && !v.done {
 			b.shoulder(v)
 		}
 	}
@@ -462,6 +467,9 @@ func (b *build) measureSize(v *level, id string, planned, plausible calc.Length,
 func limitsName(s *job.Section) string {
 	if s.Thread != nil {
 		return "Outside of " + s.Thread.String()
+	}
+	if s.Knurl != nil {
+		return fmt.Sprintf("Blank for a knurl of %d teeth", s.Knurl.Teeth)
 	}
 	if s.Diameter.Source != "" {
 		return s.Diameter.Class + " (" + s.Diameter.Source + ")"
