@@ -392,7 +392,7 @@ func mountWords(m Mount, unit calc.Length) Cue {
 		return Cue{WordFitTap}
 	}
 	if m.Kind == KnurlingTool {
-		return Cue{WordFitKnurling, Comma, LengthWord(m.Pitch, unit, 2), Comma, WordOnCentre}
+		return Cue{WordFitKnurling, Comma, WordOnCentre}
 	}
 	c := Cue{words[m.Kind]}
 	if m.Width > 0 && (m.Kind == GroovingTool || m.Kind == PartingTool || m.Kind == InsideGroovingTool) {
@@ -453,7 +453,7 @@ func zeroWords(m Zero) Cue {
 		return Cue{WordZeroTailstock}
 	}
 	if m.Slide == ClampNut {
-		return Cue{WordWheelsOver, Comma, WordCloseClamp, Comma, touch[m.On]}
+		return Cue{WordClampTouch}
 	}
 	return Cue{touch[m.On], Comma, ringWords[m.Slide]}
 }

@@ -177,7 +177,7 @@ const (
 // Knurling.
 const (
 	WordPressIn     Word = "press in to"
-	WordWheelsOver  Word = "wheels over and under the middle"
+	WordClampTouch  Word = "close the clamp on the middle of the work"
 	WordCloseClamp  Word = "close the clamp"
 	WordOpenClamp   Word = "open the clamp"
 	WordSingleLines Word = "look for single lines, not double"

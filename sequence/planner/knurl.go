@@ -330,7 +330,7 @@ func (b *build) touchKnurl(k *knurling) {
 	why := fmt.Sprintf("Half a wheel on the work, the other half off its end: half the width needs half the force. Slowly: at %s a turn can be seen.", k.rpm)
 	if k.tool.Holder == job.HolderClamp {
 		moves = append(moves, sequence.Zero{Slide: sequence.ClampNut, X: k.blank, On: sequence.OnDiameter})
-		why += " The nut's turns count from where both wheels touch; mark it."
+		why += " The wheels stand over and under the middle, and the nut's turns count from where both touch; mark it."
 	} else {
 		moves = append(moves, b.cross.set(k.blank, sequence.OnDiameter))
 	}
