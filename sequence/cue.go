@@ -62,7 +62,11 @@ func (c Cue) sentence(words ...Word) Cue {
 // measure, so that what is shown, said and done are one thing. unit is the unit
 // the job speaks.
 func Compose(s *Step, unit calc.Length) {
-	c := Cue{}.sentence(s.Opening...)
+	c := Cue{}
+	if s.Note != "" {
+		c = c.sentence(WordReadNote)
+	}
+	c = c.sentence(s.Opening...)
 	s.Title = title(s)
 	if len(s.Parts) > 0 {
 		for _, part := range s.Parts {

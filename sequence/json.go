@@ -88,6 +88,7 @@ type stepJSON struct {
 	Say      string       `json:"say"`
 	Cue      []string     `json:"cue"`
 	Why      string       `json:"why"`
+	Note     string       `json:"note,omitempty"`
 	Cautions []string     `json:"cautions"`
 	HandS    number       `json:"hand_s"`
 	MachineS number       `json:"machine_s"`
@@ -136,7 +137,7 @@ func (p Plan) MarshalJSON() ([]byte, error) {
 func wireStep(s *Step) stepJSON {
 	w := stepJSON{
 		N: s.N, ID: s.ID, Section: s.Section, Op: s.Op, Phase: s.Phase, Pass: s.Pass, Of: s.Of,
-		Title: s.Title, Say: s.Cue.Text(), Cue: s.Cue.Parts(), Why: s.Why,
+		Title: s.Title, Say: s.Cue.Text(), Cue: s.Cue.Parts(), Why: s.Why, Note: s.Note,
 		Cautions: Cue(s.Cautions).Parts(), HandS: seconds(s.Hand), MachineS: seconds(s.Machine),
 		Needs: s.Needs.String(), Moves: make([]any, len(s.Moves)), Place: s.Place, Part: s.Part, OfParts: s.OfParts, Setting: s.Setting,
 	}

@@ -126,7 +126,7 @@ func join(parts []Step) Step {
 	s := parts[0]
 	s.ID = strings.TrimSuffix(s.ID, "/"+string(PhaseSet))
 	s.Parts = slices.Clone(parts)
-	s.Opening, s.Closing, s.Cautions = nil, nil, nil
+	s.Opening, s.Closing, s.Cautions, s.Note = nil, nil, nil, ""
 	s.Moves, s.Hand, s.Machine, s.Brief = nil, 0, 0, true
 	if parts[0].Phase == PhaseSet {
 		s.Phase = PhasePass
@@ -134,6 +134,10 @@ func join(parts []Step) Step {
 	var why []string
 	for i := range parts {
 		part := &parts[i]
+		if part.Note != "" { // said once, before all of it
+			s.Note = strings.TrimSpace(s.Note + " " + part.Note)
+			s.Parts[i].Note = ""
+		}
 		s.Moves = append(s.Moves, part.Moves...)
 		s.Hand += part.Hand
 		s.Machine += part.Machine
@@ -197,13 +201,13 @@ func split(s Step, set bool) []Step {
 		}
 		part := s
 		part.Phase, part.Why, part.Moves = piece.phase, piece.why, slices.Clone(s.Moves[piece.from:piece.to])
-		part.Opening, part.Closing = nil, nil
+		part.Opening, part.Closing, part.Note = nil, nil, ""
 		if piece.phase != PhaseCut {
 			part.Cautions, part.Machine, part.RunsInto = nil, 0, ""
 		}
 		parts = append(parts, part)
 	}
-	parts[0].Opening = s.Opening
+	parts[0].Opening, parts[0].Note = s.Opening, s.Note
 	parts[len(parts)-1].Closing = s.Closing
 	share(parts, s.Hand)
 	return parts

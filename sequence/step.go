@@ -20,6 +20,9 @@ type Step struct {
 	Title   string // filled by [Compose]
 	Cue     Cue    // filled by [Compose]
 	Why     string
+	// Note is what the author of the job has to say here; "" for none. It is shown and
+	// printed as it was written. The voice only says that there is one.
+	Note string
 	// Cautions are the things to mind, each a fragment that can be spoken.
 	Cautions []Word
 	// Brief says that steps of this kind have been heard before in the plan:

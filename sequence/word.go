@@ -43,6 +43,7 @@ const (
 	WordBringUpCentre   Word = "bring up the tailstock centre and lock it"
 	WordCentreFirm      Word = "firm, but the bar still turns by hand"
 	WordLayOut          Word = "lay out the tools first"
+	WordReadNote        Word = "read the note on the screen"
 	WordStandStill      Word = "wait until it stands still"
 	WordStopSpindle     Word = "stop the spindle"
 	WordForward         Word = "start the spindle forward"

@@ -18,9 +18,14 @@ func translated(t terminal.View, f runner.Frame, l *sounds.Language) terminal.Vi
 	if len(cue) == 0 {
 		cue, english = f.Step.Cue, sentences(f.Step.Cue.Text())
 	}
-	// The prompt's sentences stand first, unless the re-check shows its own lines.
-	if text, err := l.Written(cue.Parts()); err == nil && len(t.Lines) >= len(english) && slices.Equal(t.Lines[:len(english)], english) {
-		t.Lines = slices.Concat(sentences(text), t.Lines[len(english):])
+	// The prompt's sentences stand first, behind the author's note, unless the re-check
+	// shows its own lines.
+	at := 0
+	if len(t.Lines) > 0 && f.Step.Note != "" && t.Lines[0] == f.Step.Noted() {
+		at = 1
+	}
+	if text, err := l.Written(cue.Parts()); err == nil && len(t.Lines) >= at+len(english) && slices.Equal(t.Lines[at:at+len(english)], english) {
+		t.Lines = slices.Concat(t.Lines[:at], sentences(text), t.Lines[at+len(english):])
 	}
 	if len(t.Cautions) > 0 && len(t.Cautions) == len(f.Step.Cautions) {
 		t.Cautions = slices.Clone(t.Cautions)
@@ -35,7 +40,9 @@ func translated(t terminal.View, f runner.Frame, l *sounds.Language) terminal.Vi
 	}
 	lines := make([]string, len(t.Lines))
 	for i, line := range t.Lines {
-		lines[i] = l.Figures(line)
+		if lines[i] = line; i >= at { // the author's words stay as they are
+			lines[i] = l.Figures(line)
+		}
 	}
 	t.Lines = lines
 	return t

@@ -37,6 +37,9 @@ func (v viewer) view(f runner.Frame) terminal.View {
 	if s.Why != "" && f.Phase == runner.Running {
 		t.Lines = append(t.Lines, s.Why)
 	}
+	if note := s.Noted(); note != "" {
+		t.Lines = append([]string{note}, t.Lines...)
+	}
 	for _, m := range s.Moves {
 		if g, ok := m.(sequence.Gears); ok && g.Lever != "" {
 			t.Dial = "gearbox lever " + g.Lever

@@ -20,6 +20,9 @@ type Bore struct {
 	By       BoreBy      // what brings it to size
 	Free     bool        // By was left out: where the lathe lacks the tool it is bored
 	Chamfer  calc.Length // leg of the 45 degree chamfer at its mouth; zero for none
+	Note     string      // the author's, at its first step; "" for none
+	// ThreadNote is the author's at the first step of its thread.
+	ThreadNote string
 
 	// Thread is the inside thread; nil for a plain bore. Diameter is then that of its
 	// crests: what is bored or drilled before the thread.
@@ -75,6 +78,8 @@ var boreFields = []field{
 	{"by", `"bore"`},
 	{"recess", `"regular"`},
 	{"chamfer", `"0.5 mm"`},
+	noteField,
+	{"thread_note", `"half a turn at a time near the end"`},
 }
 
 // boreWords are words of the trade for what is written otherwise.
@@ -157,6 +162,7 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 		h.size.fault("shaft-zone", show(b.Diameter.Nominal, p.job.Unit), c, strings.ToUpper(c))
 		b.Diameter = fit.Limits{}
 	}
+	b.Note, b.ThreadNote = s.get("note").note(), p.threadNote(s)
 	b.Through = h.at.truth(false)
 	if h.depth.value != nil {
 		b.Depth = h.depth.size()

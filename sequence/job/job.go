@@ -43,20 +43,24 @@ type Job struct {
 	Second  *Second    // nil for a part made in one setting
 
 	BarLength calc.Length // of the piece of bar; zero is not known
+
+	Note string // the author's, at the first step; "" for none
 }
 
 // Section is one stretch of the part.
 type Section struct {
-	Name     string // as given, or "s1", "s2" ... from the free end
-	Pos      Pos
-	Diameter fit.Limits     // the size it is turned to; of a thread, the major diameter
-	Thread   *thread.Thread // nil for a plain stretch
-	Length   fit.Limits     // from its free end to its shoulder
-	Undercut *Undercut      // at its chuck end; nil for none
-	Chamfer  calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
-	AsBar    bool           // left at the bar's diameter, not turned
-	Taper    *Taper         // nil for a cylinder; Diameter is then its large end
-	Knurl    *Knurl         // pressed into it; nil for none
+	Name       string // as given, or "s1", "s2" ... from the free end
+	Pos        Pos
+	Diameter   fit.Limits     // the size it is turned to; of a thread, the major diameter
+	Thread     *thread.Thread // nil for a plain stretch
+	Length     fit.Limits     // from its free end to its shoulder
+	Undercut   *Undercut      // at its chuck end; nil for none
+	Chamfer    calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
+	AsBar      bool           // left at the bar's diameter, not turned
+	Taper      *Taper         // nil for a cylinder; Diameter is then its large end
+	Knurl      *Knurl         // pressed into it; nil for none
+	Note       string         // the author's, at its first step; "" for none
+	ThreadNote string         // the author's, at the first step of its thread
 }
 
 // Undercut is a groove at the shoulder for a thread to run out into.

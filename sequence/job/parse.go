@@ -33,6 +33,7 @@ var jobFields = []field{
 	{"bore", `[[bore]] with diameter = "25 mm H7" and through = true`},
 	{"overall", `"36 mm ±0.05 mm"`},
 	{"second", `[second]`},
+	noteField,
 }
 
 var sectionFields = []field{
@@ -46,6 +47,8 @@ var sectionFields = []field{
 	{"undercut", `"regular"`},
 	{"chamfer", `"1 mm"`},
 	{"knurl", `{ pattern = "diamond", pitch = "1 mm" }`},
+	noteField,
+	{"thread_note", `"half a turn at a time near the end"`},
 }
 
 var undercutFields = []field{
@@ -165,6 +168,7 @@ type stretch struct {
 func (p *jobParser) head() {
 	s, j := p.top, p.job
 	j.Part = s.need("part").name()
+	j.Note = s.get("note").note()
 	j.Lathe = s.get("lathe").name()
 	material := s.need("material")
 	if name := material.name(); name != "" {
@@ -278,6 +282,8 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 	if st.chamfer.value != nil {
 		sec.Chamfer = st.chamfer.length(maxBar)
 	}
+	sec.Note = s.get("note").note()
+	sec.ThreadNote = p.threadNote(s)
 	p.kind(st)
 	p.taper(st)
 	p.knurl(st)

@@ -17,6 +17,7 @@ type Second struct {
 	RunOut   calc.Length // most the indicator may swing; from the kind of holding unless given
 	Sections []Section   // from the new free end; cut from the last section of the first setting
 	Chamfer  calc.Length // of the new free end where nothing is turned there
+	Note     string      // the author's, at its first step; "" for none
 }
 
 // Holding is what holds a part in its second setting.
@@ -58,6 +59,7 @@ var secondFields = []field{
 	{"run_out", `"0.03 mm"`},
 	{"chamfer", `"0.5 mm"`},
 	{"section", `[[second.section]]`},
+	noteField,
 }
 
 // TurnedRound says that the job has a second setting.
@@ -109,6 +111,7 @@ func (p *jobParser) second() {
 	if !p.job.PartOff {
 		two.Face = sawFace
 	}
+	two.Note = s.get("note").note()
 	held := s.need("held")
 	two.Held = held.name()
 	by := s.need("by")

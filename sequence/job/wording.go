@@ -48,6 +48,8 @@ var wordings = map[string]wording{
 	"wrong-type":      {"{0} is {1}, not {2}", "write {0} = {3}"},
 	"no-unit":         {"{0} is {1} without a unit", "write {2}"},
 	"empty":           {"{0} is empty", "write {0} = {1}"},
+	"note-characters": {"{0} has a character that cannot be shown, {1}", "write it on one line, in plain letters"},
+	"thread-note":     {"thread_note stands where there is no thread", "write note, which is shown at the first step there"},
 	"long-text":       {"{0} has {1} characters, at most {2} are shown", "write it shorter"},
 	"not-one-of":      {`{0} is "{1}"`, "{2}"},
 	"bad-length":      {"{0}: {1}", "{2}"},

@@ -291,6 +291,7 @@ func (b *build) add(id string, s sequence.Step) {
 // finish numbers the steps and composes their words.
 func (b *build) finish() {
 	b.layOut()
+	b.notes()
 	heard := map[string]bool{}
 	for i := range b.plan.Steps {
 		s := &b.plan.Steps[i]

@@ -45,6 +45,11 @@ func Table(p *sequence.Plan) string {
 		for _, line := range fold(s.Cue.Text(), width) {
 			fmt.Fprintf(&b, "      %s\n", line)
 		}
+		if note := s.Noted(); note != "" {
+			for _, line := range fold(note, width-2) {
+				fmt.Fprintf(&b, "    | %s\n", line)
+			}
+		}
 	}
 	return b.String()
 }
