@@ -25,7 +25,8 @@ type Place string
 
 const (
 	Mid   Place = "mid"   // more of the sentence follows: the voice stays up
-	Final Place = "final" // the sentence ends here, also before a break within it: the voice falls
+	Final Place = "final" // the sentence ends here: the voice falls
+	Any   Place = "any"   // either, with one clip that falls: where "fourteen" is taken for "forty" if it stays up
 	both  Place = "both"  // in the vocabulary: a clip of each kind
 )
 
@@ -120,12 +121,12 @@ func parseVocabulary(text string) ([]Entry, error) {
 		}
 		e := Entry{Name: fields[0], Text: fields[1], Melody: Melody(fields[2])}
 		switch at := Place(fields[3]); at {
-		case Mid, Final:
+		case Mid, Final, Any:
 			e.Places = []Place{at}
 		case both:
 			e.Places = []Place{Mid, Final}
 		default:
-			return nil, fmt.Errorf("vocabulary.txt:%d: place %q is not mid, final or both", n, at)
+			return nil, fmt.Errorf("vocabulary.txt:%d: place %q is not mid, final, both or any", n, at)
 		}
 		switch {
 		case e.Name == "" || e.Text == "":

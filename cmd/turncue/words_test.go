@@ -143,7 +143,7 @@ func TestEveryWordIsSpokenForItsPlace(t *testing.T) {
 						at = sounds.Final
 					}
 					key := word + ", " + string(at)
-					if !slices.Contains(entries[word].Places, at) && !told[key] {
+					if places := entries[word].Places; !slices.Contains(places, at) && !slices.Contains(places, sounds.Any) && !told[key] {
 						told[key] = true
 						t.Errorf("%s, step %s: no clip of %q for the place %s; %q", path, w.plan.Steps[i].ID, word, at, sentence)
 					}
