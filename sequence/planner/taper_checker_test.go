@@ -5,7 +5,6 @@ import "math"
 // pencilCone is the checker's note of a cone and of the swivelled top slide.
 type pencilCone struct {
 	set, out float64 // half angle as told, and how much more it is in truth, degrees
-	zero     float64 // z of the zero of the top ring
 	small    float64 // diameter of the cone at the end; zero before the first cut
 	half     float64 // half angle of the cone as it was cut
 	cuts     []pencilCut
