@@ -145,7 +145,7 @@ func TestPractiseFindsEveryShopRule(t *testing.T) {
 		{3, foot, "s1/thread/pass2/set", "ring out", "loose by its slack"},
 		{3, bush, "bore1/finish/pass2/set", "ring in", "loose by its slack"},
 		{9, bush, "bore1/finish/pass3/set", "ring -0.1", ""},
-		{1, bush, "bore1/rough/pass1/cut", "ring +5", "in the bore"},
+		{1, bush, "bore1/rough/pass1/cut", "ring +5", "in the wall of the bore"},
 		{4, foot, "s1/thread/pass4/cut", "leave it running until the tool is through the groove", "groove"},
 		{4, foot, "s1/finish/pass2/cut", "ring +5", "s2"},
 		{5, foot, "face/touch", "leave it at 1250 rpm", "86.4 m/min"}, // 22 mm: 3.14 x 0.022 x 1250

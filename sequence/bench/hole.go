@@ -167,9 +167,9 @@ func (b *lathe) barFits(z, air calc.Length) {
 			what, remedy = "side", fmt.Sprintf("the tip stands out of it %s, take a stouter one", b.tool.stands())
 		}
 		if room < 0 {
-			b.fault(ToolClear, "with the tip at diameter %s the %s of the bar of %s is %s deep in the wall of the bore: %s", b.x(), what, b.tool.Diameter, -room/2, remedy)
+			b.fault(ToolClear, "with the tip at diameter %s the %s of the bar of %s is %s deep in the wall of the bore: %s", b.x(), what, b.tool.Diameter, (-room / 2).Ceil(10*um), remedy)
 		} else {
-			b.fault(ToolClear, "with the tip at diameter %s the %s of the bar of %s clears the wall of the bore by %s only, and should by %s: %s", b.x(), what, b.tool.Diameter, room/2, air/2, remedy)
+			b.fault(ToolClear, "with the tip at diameter %s the %s of the bar of %s clears the wall of the bore by %s only, and should by %s: %s", b.x(), what, b.tool.Diameter, (room / 2).Floor(um), air/2, remedy)
 		}
 		return
 	}
