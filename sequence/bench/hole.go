@@ -266,6 +266,9 @@ func (b *lathe) walls() {
 		return
 	}
 	end := b.layout.from[len(b.layout.from)-1]
+	if b.round {
+		end = b.work[len(b.work)-1].To
+	}
 	for _, p := range b.work {
 		for _, h := range b.hole {
 			from, to := max(p.From, h.From, 0), min(p.To, h.To, end)
@@ -483,6 +486,9 @@ func (j judge) bore(k int) {
 	}
 	front := j.p[0].From
 	from, to := front, j.p[len(j.p)-1].To
+	if j.round && z.Through { // into the hole of the first setting
+		to = z.to
+	}
 	if k > 0 {
 		if e, ok := j.boreEnd(k - 1); ok {
 			from = e

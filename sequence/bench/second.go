@@ -88,7 +88,21 @@ func (b *lathe) turnRound(m sequence.Hold) {
 	b.holds(second, flip(to), flip(from), work)
 	b.job = b.otherJob(second)
 	b.round, b.parted, b.thin, b.rest, b.spare = true, false, false, nil, nil
-	b.work, b.hole, b.bores, b.boreCuts = work, hole, nil, nil
+	b.work, b.hole = work, hole
+	b.bores = layBores(b.job)
+	if n := len(b.bores); n > 0 {
+		z := &b.bores[n-1]
+		switch {
+		case z.By == job.AsLeft:
+			z.past, z.to = far, b.wideFrom(z.Chamfer, z.Diameter.Max+same)
+			z.body = calc.Mid(z.Chamfer, z.to)
+		case z.Through:
+			z.to = b.wideFrom(z.from, z.Diameter.Min) - 2*same
+			z.body = calc.Mid(max(z.from, z.Chamfer), z.to)
+		}
+	}
+	b.boreCuts = make([]history, len(b.bores))
+	b.tapped = make([]calc.Length, len(b.bores))
 	b.layout = lay(b.job)
 	b.sections = make([]history, len(b.job.Sections))
 	clear(b.spoiled)
@@ -96,6 +110,25 @@ func (b *lathe) turnRound(m sequence.Hold) {
 	clear(b.proven)
 	b.held, b.key = true, true
 	b.carriage.known, b.touched, b.against, b.crashed, b.pass = false, false, false, false, nil
+}
+
+// wideFrom is where, behind a place, the hole is first as wide as a diameter; the end of
+// the work where it is nowhere.
+func (b *lathe) wideFrom(behind, d calc.Length) calc.Length {
+	end := b.work[len(b.work)-1].To
+	for _, q := range b.hole {
+		from, to := max(q.From, behind), min(q.To, end)
+		if from >= to {
+			continue
+		}
+		switch a, c := full-q.edge().at(from), full-q.edge().at(to); {
+		case a >= d:
+			return from
+		case c >= d:
+			return from + share(to-from, d-a, c-a)
+		}
+	}
+	return end
 }
 
 // saw cuts the bar through at z with the spindle standing: the part is put by, the bar
@@ -172,7 +205,7 @@ func (b *lathe) otherJob(s *job.Second) *job.Job {
 	d := b.other.drawing
 	last := d.Sections[len(d.Sections)-1]
 	two := *d
-	two.Second, two.Bores, two.PartOff, two.Overall, two.Quantity, two.BarLength = nil, nil, false, fit.Limits{}, 1, 0
+	two.Second, two.Bores, two.PartOff, two.Overall, two.Quantity, two.BarLength = nil, s.Bores, false, fit.Limits{}, 1, 0
 	two.Sections, two.Bar, two.Face = s.Sections, b.work.At(b.work[0].From), s.Face
 	if len(s.Sections) == 0 {
 		last.AsBar, last.Chamfer = true, s.Chamfer
@@ -277,6 +310,10 @@ func (b *lathe) readOverAll(got calc.Length) {
 		b.layout = lay(b.job)
 		by := b.work[0].From + got - least
 		b.layout.shift(by)
+		for i := range b.bores {
+			z := &b.bores[i]
+			z.from, z.to, z.past, z.body = z.from+by, z.to+by, z.past+by, z.body+by
+		}
 		b.other.keep = b.other.long + by
 	}
 }

@@ -115,6 +115,9 @@ func (p *jobParser) bores() {
 		p.hollows = append(p.hollows, p.bore(&p.job.Bores[i], t, i))
 	}
 	for i, h := range p.hollows {
+		if h.Thread != nil && p.prefix != "" {
+			continue // none in the second setting: said there
+		}
 		if h.Thread != nil {
 			p.threaded(h)
 		} else if h.By == ByTap && h.size.f.key != "thread" {
@@ -149,6 +152,9 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 		by: s.get("by"), chamfer: s.get("chamfer"), recess: s.get("recess"), at: s.get("through"),
 	}
 	b.Pos, b.Name = t.pos, "bore"+h.number
+	if p.prefix != "" {
+		b.Name = "far-bore" + h.number
+	}
 	if h.size = s.get("thread"); h.size.value != nil {
 		p.insideThread(h)
 		if a := s.get("diameter"); a.value != nil {

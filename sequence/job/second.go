@@ -18,6 +18,7 @@ type Second struct {
 	Sections []Section   // from the new free end; cut from the last section of the first setting
 	Chamfer  calc.Length // of the new free end where nothing is turned there
 	Note     string      // the author's, at its first step; "" for none
+	Bores    []Bore      // from the new free end inwards
 }
 
 // Holding is what holds a part in its second setting.
@@ -60,6 +61,8 @@ var secondFields = []field{
 	{"chamfer", `"0.5 mm"`},
 	{"section", `[[second.section]]`},
 	noteField,
+	{"bore", `[[second.bore]]`},
+	{"bore_chamfer", `"0.5 mm"`},
 }
 
 // TurnedRound says that the job has a second setting.
@@ -102,7 +105,7 @@ func (p *jobParser) second() {
 		return
 	}
 	s := p.scope(a.table, " in the second setting", secondFields, func(key string) (not, instead string) {
-		if contains(keysOf(jobFields), key) && key != "section" && key != "face" {
+		if contains(keysOf(jobFields), key) && key != "section" && key != "bore" && key != "face" {
 			return "in the second setting", "write it above the first heading"
 		}
 		return "", ""
@@ -140,6 +143,7 @@ func (p *jobParser) second() {
 	two.Sections = q.job.Sections
 	p.secondHeld(held, by)
 	p.secondSections(q, chamfer)
+	p.secondBores(q)
 	switch {
 	case p.job.Centre:
 		p.top.get("support").fault("second-centre")

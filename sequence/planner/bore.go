@@ -50,7 +50,10 @@ func (b *build) hollow() {
 		own := b.job.Bores[i]
 		d := &own
 		c := cavity{bore: d, aim: d.Diameter.Mid(), end: b.boreEnd(d)}
-		c.size, c.deep = c.aim, d.Depth.Mid()
+		c.size, c.deep = c.aim, b.front+d.Depth.Mid()
+		if d.By == job.AsLeft && b.there != nil {
+			c.size = b.there.size
+		}
 		b.cavities = append(b.cavities, c)
 	}
 }
@@ -82,7 +85,7 @@ func (b *build) bored() (deep calc.Length) {
 		if c := &b.cavities[i]; c.bore.By == job.ByBore {
 			deep = c.bore.Depth.Nominal
 			if c.bore.Through {
-				deep = c.end
+				deep = c.end - b.front
 			}
 		}
 	}
@@ -227,11 +230,11 @@ func (b *build) mountBar(t job.Tool) {
 		Why: "The stoutest bar that goes in, out of its clamp no further than the bore is deep: half the overhang bends an eighth.",
 	})
 	rpm := b.speed(cutting.Bore, b.made.hole, t.Steel)
-	b.z = 0
-	moves := append(b.spindle(sequence.Forward, rpm), b.top.set(0, sequence.OnEnd))
+	b.z = b.front
+	moves := append(b.spindle(sequence.Forward, rpm), b.top.set(b.front, sequence.OnEnd))
 	closing := sequence.Cue{}
 	if b.carriage != nil {
-		moves = append(moves, b.carriage.set(0, sequence.InPlace))
+		moves = append(moves, b.carriage.set(b.front, sequence.InPlace))
 	} else {
 		closing = sequence.Cue{sequence.WordMarkCarriage}
 	}
@@ -324,7 +327,7 @@ func (b *build) roughBore(c *cavity, t job.Tool) bool {
 	if b.carriage == nil {
 		b.add("rough/mark", sequence.Step{
 			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: b.handy("the mark on the bar", job.KindCaliper, job.KindCaliper, job.KindRule)}),
-			Closing: sequence.Cue{sequence.WordMarkBar, sequence.WordAt, sequence.LengthWord(c.end, b.job.Unit, 2), sequence.WordFromTip},
+			Closing: sequence.Cue{sequence.WordMarkBar, sequence.WordAt, sequence.LengthWord(c.end-b.front, b.job.Unit, 2), sequence.WordFromTip},
 			Why:     "The passes end when this mark comes to the end of the work.", Hand: hand("caliper"),
 		})
 	}
@@ -368,7 +371,7 @@ func (b *build) passBore(c *cavity, id string, x calc.Length, half bool, opening
 		Phase: sequence.PhaseCut, Moves: []sequence.Move{cut, in, back},
 		Machine: b.cutTime((cut.To - cut.From).Abs(), rate), Hand: hand("feed_engage", "dial_set"),
 		Cautions: b.boreCautions(first),
-		Why:      fmt.Sprintf("Ends %s from the finished end; nobody sees the tip there, the ring does.", b.show(c.end)),
+		Why:      fmt.Sprintf("Ends %s from the finished end; nobody sees the tip there, the ring does.", b.show(c.end-b.front)),
 	})
 }
 
@@ -487,9 +490,9 @@ func (b *build) boreDepth(c *cavity, behind calc.Length, t job.Tool) {
 			b.show(d.Min), b.show(d.Max), b.show(b.top.dial.Division()/2))
 		return
 	}
-	m := &sequence.Measure{Nominal: step, Min: step - calc.Millimetre, Max: d.Max}
+	m := &sequence.Measure{Nominal: step - b.front, Min: step - b.front - calc.Millimetre, Max: d.Max}
 	if got := b.depthSize(1, m); got != nil {
-		if step = *got; step >= d.Min { // deep enough as it is
+		if step = b.front + *got; *got >= d.Min { // deep enough as it is
 			c.deep = step
 			m.Final, m.Nominal, m.Min = true, d.Mid(), d.Min
 			return
@@ -499,7 +502,7 @@ func (b *build) boreDepth(c *cavity, behind calc.Length, t job.Tool) {
 		b.faceStep(c, behind, t, k, step)
 		got := b.depthSize(k+1, &sequence.Measure{Nominal: d.Mid(), Min: d.Min, Max: d.Max, Final: true})
 		if got != nil {
-			c.deep = *got
+			c.deep = b.front + *got
 		}
 		if got == nil || *got >= d.Min {
 			return
@@ -508,7 +511,7 @@ func (b *build) boreDepth(c *cavity, behind calc.Length, t job.Tool) {
 			b.refuseAt(c.bore.Pos, "look for a loose gib or a top slide that is not locked", "a depth of %s is still not reached after %d readings", b.show(d.Nominal), k)
 			return
 		}
-		step = *got
+		step = b.front + *got
 	}
 }
 
@@ -546,7 +549,7 @@ func (b *build) faceStep(c *cavity, behind calc.Length, t job.Tool, k int, at ca
 		Why: "From here the top slide gives the depth; the carriage stays locked.",
 	})
 	// No wider than a bar cuts across without digging in.
-	left := c.bore.Depth.Mid() - at
+	left := b.front + c.bore.Depth.Mid() - at
 	n := max(1, int(left.Ceil(stepWide)/stepWide))
 	for i := range n {
 		id := "depth/cut" + suffix
@@ -560,7 +563,7 @@ func (b *build) faceStep(c *cavity, behind calc.Length, t job.Tool, k int, at ca
 			b.x = clear.X
 			moves = append(moves, clear)
 		}
-		in := b.top.to(c.bore.Depth.Mid()-left*calc.Length(n-1-i)/calc.Length(n), true)
+		in := b.top.to(b.front+c.bore.Depth.Mid()-left*calc.Length(n-1-i)/calc.Length(n), true)
 		b.z = in.Z
 		from := b.x
 		shift := b.crossTo(c.size, true)
@@ -617,7 +620,8 @@ func (b *build) chamferBore() {
 	})
 	b.cross.inside = true
 	touch := b.cross.set(c.size, sequence.OnMouth)
-	b.z, b.x = 0, c.size
+	touch.Z = b.front
+	b.z, b.x = b.front, c.size
 	b.add("chamfer/touch", sequence.Step{
 		Moves:   append(b.spindle(sequence.Forward, b.speed(cutting.Part, c.bore.Diameter.Max+2*leg, t.Steel)), touch),
 		Closing: sequence.Cue{sequence.WordOtherSide}, Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNoFinger},
@@ -625,7 +629,7 @@ func (b *build) chamferBore() {
 	})
 	shift := b.crossTo(c.size+2*leg, true)
 	feed := b.feed(cutting.Part)
-	cut := sequence.Plunge{From: c.size, To: shift.X, Z: 0, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true}
+	cut := sequence.Plunge{From: c.size, To: shift.X, Z: b.front, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true}
 	in := b.crossOut(0)
 	b.add("chamfer/cut", sequence.Step{
 		Moves: []sequence.Move{cut, in, b.along(b.start())}, Hand: hand("feed_engage", "dial_set"),

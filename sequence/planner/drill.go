@@ -54,6 +54,10 @@ func (b *build) chooseBores() {
 		}
 	}
 	deepest := b.cavities[n-1].bore
+	if b.holed() {
+		b.chooseThere(deepest)
+		return
+	}
 	centre, ok := b.ownedAt(deepest.Pos, job.KindCentreDrill, "a bore")
 	if !ok {
 		return
@@ -77,6 +81,19 @@ func (b *build) chooseBores() {
 	}
 	b.chooseBar()
 	b.chooseInside()
+}
+
+// chooseThere settles the bar for bores in front of the hole that is there.
+func (b *build) chooseThere(deepest *job.Bore) {
+	b.made.hole = b.there.size
+	if deepest.By == job.AsLeft {
+		return
+	}
+	if least := b.made.hole + 6*leastCut; deepest.Diameter.Mid() < least {
+		b.refuseAt(deepest.Pos, fmt.Sprintf("%s or more, or leave it out", b.show(least.Ceil(100*calc.Micrometre))), "%s is too close to the hole of %s for two equal last cuts", b.show(deepest.Diameter.Nominal), b.show(b.made.hole))
+		return
+	}
+	b.chooseBar()
 }
 
 // ownedAt finds a tool owned, or asks for one at a place of the job.
@@ -256,6 +273,9 @@ func (b *build) drillRun(t job.Tool, hole, depth calc.Length) (calc.Speed, calc.
 // throughEnd is where a hole ends that goes through: behind the longest part, and of
 // several behind the blade, so that no boss is left on the end of the next.
 func (b *build) throughEnd() calc.Length {
+	if b.second != nil && b.there != nil { // into the hole of the first setting
+		return b.there.floor + behindPart
+	}
 	long := behindPart
 	if b.parts() > 0 && b.job.PartOff {
 		long += b.bladeWidth()
@@ -278,16 +298,16 @@ func (b *build) drillTo(d *job.Bore) calc.Length {
 	case d.Through:
 		return b.throughEnd()
 	case d.By == job.ByBore:
-		return d.Depth.Max // the point is then out of the way of the boring bar
+		return b.front + d.Depth.Max // the point is then out of the way of the boring bar
 	}
-	return d.Depth.Mid()
+	return b.front + d.Depth.Mid()
 }
 
 // drill centres the end and drills the hole the bores are made from, and reams it
 // where nothing is bored.
 func (b *build) drill() {
 	n := len(b.cavities)
-	if n == 0 {
+	if n == 0 || b.holed() || len(b.faults) > 0 {
 		return
 	}
 	d := b.cavities[n-1].bore
@@ -337,7 +357,7 @@ func (b *build) spot(d *job.Bore) {
 	rpm := b.speed(cutting.Drill, t.Size, t.Steel)
 	b.add("centre/drill", sequence.Step{
 		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Tailstock{
-			Kind: sequence.CentreDrillTool, Diameter: t.Size, From: -calc.Millimetre, To: deep,
+			Kind: sequence.CentreDrillTool, Diameter: t.Size, From: b.front - calc.Millimetre, To: b.front + deep,
 		}),
 		Cautions: []sequence.Word{sequence.WordOilSteel},
 		Hand:     hand("centre_drill"), Why: fmt.Sprintf("Until it is %s deep: the drill then starts on the axis. Light feed and oil, no dwelling.", b.show(deep)),
@@ -362,9 +382,9 @@ func (b *build) fitTailstock(id string, t job.Tool, kind sequence.ToolKind, rpm 
 	if b.sleeve == nil {
 		return
 	}
-	touch := append(b.spindle(sequence.Forward, rpm), sequence.Tailstock{Kind: kind, Diameter: t.Size, From: -calc.Millimetre, To: 0})
+	touch := append(b.spindle(sequence.Forward, rpm), sequence.Tailstock{Kind: kind, Diameter: t.Size, From: b.front - calc.Millimetre, To: b.front})
 	b.add(id+"/zero", sequence.Step{
-		Moves: append(touch, b.sleeve.set(0, sequence.OnEnd)), Hand: hand("start_stop", "touch_off"),
+		Moves: append(touch, b.sleeve.set(b.front, sequence.OnEnd)), Hand: hand("start_stop", "touch_off"),
 		Why: "Depths on this ring are depths of the full size, without the point.",
 	})
 }
@@ -380,12 +400,13 @@ func (b *build) drillHole(d *job.Bore, t job.Tool, nth int, hole calc.Length) {
 	}
 	b.fitTailstock(id, t, sequence.DrillTool, rpm, why)
 	short := b.job.Material.Group == cutting.Stainless || b.job.Material.Group == cutting.Aluminium
-	pecks := setup.Pecks(t.Size, depth, short)
+	pecks := setup.Pecks(t.Size, depth-b.front, short)
 	if n := len(pecks); n > 1 && pecks[n-1]-pecks[n-2] < t.Size/2 { // no peck of a hair
-		pecks = append(pecks[:n-2], depth)
+		pecks = append(pecks[:n-2], depth-b.front)
 	}
-	from := calc.Length(0)
+	from := b.front
 	for i, z := range pecks {
+		z += b.front
 		to, shown := b.sleeveTo(z)
 		if !d.Through && i == len(pecks)-1 && b.sleeve != nil {
 			off := b.sleeve.dial.SnapIn(b.sleeve.offset(z)) // never past a floor
@@ -404,7 +425,7 @@ func (b *build) drillHole(d *job.Bore, t job.Tool, nth int, hole calc.Length) {
 			Closing:  sequence.Cue{sequence.WordClearDrill},
 			Cautions: []sequence.Word{sequence.WordOilSteel, sequence.WordSwarf},
 			Hand:     hand("dial_set", "oil"), Machine: b.cutTime(to-from, feed),
-			Why: fmt.Sprintf("%s deep.%s", b.show(to), b.wheelPace(feed, rpm)),
+			Why: fmt.Sprintf("%s deep.%s", b.show(to-b.front), b.wheelPace(feed, rpm)),
 		})
 		from = to
 	}
@@ -436,7 +457,7 @@ func (b *build) ream(c *cavity) {
 	b.add("ream/cut", sequence.Step{
 		Phase: sequence.PhaseCut,
 		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Tailstock{
-			Kind: sequence.ReamerTool, Diameter: t.Size, From: 0, To: to, Dial: shown, PerRev: feed,
+			Kind: sequence.ReamerTool, Diameter: t.Size, From: b.front, To: to, Dial: shown, PerRev: feed,
 		}),
 		Closing:  sequence.Cue{sequence.WordReamBack},
 		Cautions: []sequence.Word{sequence.WordOilSteel, sequence.WordNeverBack},
@@ -478,7 +499,7 @@ func (b *build) checkBore(c *cavity, id, with, handling, why string) {
 
 // aside is a place of the carriage beside the bar, out of the way of the tailstock.
 func (b *build) aside() calc.Length {
-	return min(10*calc.Millimetre, b.levels[len(b.levels)-1].to)
+	return min(10*calc.Millimetre, b.levels[len(b.levels)-1].to, b.job.StickOut-b.job.Face-jawMargin)
 }
 
 // limitsText says where the limits of a bore come from.

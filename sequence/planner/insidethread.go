@@ -43,7 +43,7 @@ func vee(t *job.Tool, th *thread.Thread) calc.Length {
 
 // boreEnd is where boring passes end.
 func (b *build) boreEnd(d *job.Bore) calc.Length {
-	end := d.Depth.Mid() - shoulderStock
+	end := b.front + d.Depth.Mid() - shoulderStock
 	if d.Through {
 		end = b.throughEnd()
 		if d.Thread != nil && d.By == job.ByBore {
@@ -56,7 +56,7 @@ func (b *build) boreEnd(d *job.Bore) calc.Length {
 		}
 	}
 	if b.lathe.Carriage != nil {
-		end = b.lathe.Carriage.SnapIn(end)
+		end = b.front + b.lathe.Carriage.SnapIn(end-b.front)
 	}
 	return end
 }

@@ -111,6 +111,7 @@ type build struct {
 	second  *job.Second // in the build of the second setting; else nil
 	raw     calc.Length // length over all when it is turned round
 	front   calc.Length // z of the finished new end
+	there   *existing   // the hole of the first setting; nil for none
 }
 
 // level is one section with its places along the work and the sizes on the way.

@@ -20,7 +20,7 @@ const throughEndOut = calc.Millimetre
 func secondJob(j *job.Job, stock calc.Length) *job.Job {
 	s := j.Second
 	two := *j
-	two.Second, two.Bores, two.BarLength, two.Overall = nil, nil, 0, fit.Limits{}
+	two.Second, two.Bores, two.BarLength, two.Overall = nil, s.Bores, 0, fit.Limits{}
 	two.PartOff, two.Sawn, two.Centre = false, false, false
 	two.Bar, two.Face = stock, s.Face
 	two.Sections = slices.Clone(s.Sections)
@@ -68,17 +68,33 @@ func (b *build) checkSecond() {
 func (b *build) turnRound() *build {
 	t := newBuild(secondJob(b.drawing, b.turnedTo()), b.lathe, b.readings)
 	for _, s := range t.plan.Sections {
-		if b.plan.What(s.Name) == "" && len(b.drawing.Second.Sections) > 0 {
+		if b.plan.What(s.Name) == "" {
 			b.plan.Sections = append(b.plan.Sections, s)
 		}
 	}
 	t.plan, t.faults, t.second, t.drawing = b.plan, b.faults, b.drawing.Second, b.drawing
 	t.turning, t.rpm, t.isolated, t.fitted, t.x, t.z = b.turning, b.rpm, b.isolated, b.fitted, b.x, b.z
-	t.levels = nil
+	if n := len(b.cavities); n > 0 {
+		c := &b.cavities[n-1]
+		low, high := b.overAll()
+		t.there = &existing{size: c.size, through: c.bore.Through, floor: calc.Mid(low, high) - min(c.deep, c.bore.Depth.Min)}
+	}
+	t.levels, t.cavities = nil, nil
 	t.sections()
 	t.ends()
+	t.hollow()
 	return t
 }
+
+// existing is the deepest bore of the first setting, as a second one finds it.
+type existing struct {
+	size    calc.Length // its diameter
+	through bool        // it comes out at the new end
+	floor   calc.Length // else z of its floor, from the new end
+}
+
+// holed says that the hole which the bores of the second setting are made from is there.
+func (b *build) holed() bool { return b.there != nil && b.there.through }
 
 // overAll is what the length over all may be: what the last section's limits leave of
 // it, from where the shoulder in front of it is, and its own.
@@ -106,9 +122,15 @@ func (b *build) makeSecond() {
 	}
 	t.holdSecond(low, high, away)
 	t.faceToLength(low, high)
+	t.cavities = nil
+	t.hollow()
+	t.chooseBores()
+	t.drill()
 	t.turn()
+	t.bore()
 	t.undercuts()
 	t.chamfers()
+	t.chamferBore()
 	t.threads()
 	t.deburr()
 	b.faults = t.faults
