@@ -19,7 +19,8 @@ type other struct {
 	shoulder calc.Length // z of the shoulder at which the last section of the first setting begins
 	step     bool        // there is one
 	measured *calc.Length
-	whole    bool // the part is turned from end to end
+	whole    bool        // the part is turned from end to end
+	moved    calc.Length // how far its bores lie further in, the end faced off so much more
 }
 
 // lengthLimits is what the length over all may be.
@@ -265,6 +266,14 @@ func (b *lathe) touchRound(z calc.Length) {
 	}
 	b.other.jaws += by
 	b.other.shoulder += by
+	b.meetShift(by)
+}
+
+// meetShift moves the place where a bore of the second setting meets the first one's.
+func (b *lathe) meetShift(by calc.Length) {
+	if n := len(b.bores); n > 0 && b.bores[n-1].Through {
+		b.bores[n-1].to += by
+	}
 }
 
 // readOverAll believes a reading of the length over all: in the hand, before the part is
@@ -281,13 +290,16 @@ func (b *lathe) readOverAll(got calc.Length) {
 		end := b.work[n-1].To
 		by := b.work[0].From + got - end
 		b.work[n-1].To += by
-		for i := range b.hole {
-			if q := &b.hole[i]; q.To == end {
-				q.To += by
-			} else if q.From == end {
+		for i := range b.hole { // what the first setting bored lies as deep from that end as it did
+			q := &b.hole[i]
+			if i > 0 {
 				q.From += by
 			}
+			if q.To < far {
+				q.To += by
+			}
 		}
+		b.meetShift(by)
 		for i := range b.work[:n-1] { // the places counted from the end in the chuck go with it
 			if z := &b.work[i].To; *z == b.other.shoulder {
 				*z += by
@@ -310,9 +322,14 @@ func (b *lathe) readOverAll(got calc.Length) {
 		b.layout = lay(b.job)
 		by := b.work[0].From + got - least
 		b.layout.shift(by)
+		more := by - b.other.moved
+		b.other.moved = by
 		for i := range b.bores {
 			z := &b.bores[i]
-			z.from, z.to, z.past, z.body = z.from+by, z.to+by, z.past+by, z.body+by
+			z.from, z.body = z.from+more, z.body+more
+			if !z.Through { // else it ends where the hole of the first setting begins
+				z.to, z.past = z.to+more, z.past+more
+			}
 		}
 		b.other.keep = b.other.long + by
 	}

@@ -106,6 +106,17 @@ func (b *build) chooseBar() {
 	if deep == 0 {
 		return
 	}
+	for i := range b.cavities { // a step that is touched has to be wide enough for it
+		c, behind := &b.cavities[i], b.made.hole
+		if i+1 < len(b.cavities) && b.cavities[i+1].bore.By == job.ByBore {
+			behind = b.cavities[i+1].bore.Diameter.Max
+		}
+		if least := behind + 4*margin + 2*b.cross.dial.Division(); c.bore.By == job.ByBore && !c.bore.Through && c.bore.Diameter.Min < least {
+			b.refuseAt(c.bore.Pos, fmt.Sprintf("%s or more, or one bore instead of two", b.show(least.Ceil(100*calc.Micrometre))),
+				"a step from %s to %s is too small to be touched: too close to the hole behind it", b.show(c.bore.Diameter.Min), b.show(behind))
+			return
+		}
+	}
 	at := b.cavities[0].bore.Pos
 	out := (deep + boreBehind).Ceil(calc.Millimetre)
 	owned, fits := false, false

@@ -86,14 +86,9 @@ func (b *build) chooseBores() {
 // chooseThere settles the bar for bores in front of the hole that is there.
 func (b *build) chooseThere(deepest *job.Bore) {
 	b.made.hole = b.there.size
-	if deepest.By == job.AsLeft {
-		return
+	if deepest.By != job.AsLeft {
+		b.chooseBar()
 	}
-	if least := b.made.hole + 6*leastCut; deepest.Diameter.Mid() < least {
-		b.refuseAt(deepest.Pos, fmt.Sprintf("%s or more, or leave it out", b.show(least.Ceil(100*calc.Micrometre))), "%s is too close to the hole of %s for two equal last cuts", b.show(deepest.Diameter.Nominal), b.show(b.made.hole))
-		return
-	}
-	b.chooseBar()
 }
 
 // ownedAt finds a tool owned, or asks for one at a place of the job.
