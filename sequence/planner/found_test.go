@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"turncue/calc"
+	"turncue/calc/cutting"
 	"turncue/sequence"
 	"turncue/sequence/bench"
 	"turncue/sequence/job"
@@ -277,6 +278,27 @@ func TestToolWaitsClearOfTheJaws(t *testing.T) {
 	}
 	p := plan(t, j, l, sequence.Readings{})
 	if err := sound(p, j, l); err != nil {
+		t.Error(err)
+	}
+}
+
+// The speed of parting off is that of the largest the section may have been left: where
+// the last speed is just slow enough for the diameter aimed at, it is not chosen.
+func TestPartingSpeedOfTheLargest(t *testing.T) {
+	_, l := read(t, "plain-pin", "toolroom")
+	l.Speeds = cutting.Fixed(110*calc.RPM, 180*calc.RPM, 320*calc.RPM)
+	j, err := job.ParseJob("found.toml", "part = \"found\"\nmaterial = \"bronze\"\nbar = \"39 mm\"\nstickout = \"50 mm\"\n[[section]]\ndiameter = \"36 mm\"\nlength = \"15 mm\"\n[[bore]]\ndiameter = \"20 mm\"\nthrough = true\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := planner.Plan(j, l, sequence.Readings{Lengths: map[string]calc.Length{"s1/finish/size2": 36270 * um}})
+	if err != nil {
+		if placed(err) != nil || !strings.Contains(err.Error(), "to part bronze") {
+			t.Error(err)
+		}
+		return
+	}
+	if err := bench.Run(p, j, l).Err(); err != nil {
 		t.Error(err)
 	}
 }
