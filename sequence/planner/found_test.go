@@ -282,9 +282,9 @@ func TestToolWaitsClearOfTheJaws(t *testing.T) {
 	}
 }
 
-// The speed of parting off is that of the largest the section may have been left: where
-// the last speed is just slow enough for the diameter aimed at, it is not chosen.
-func TestPartingSpeedOfTheLargest(t *testing.T) {
+// The speed of parting off is that of the diameter the section was left at: where a speed
+// is just slow enough for the one aimed at, it is not chosen for a larger one.
+func TestPartingSpeedAsMeasured(t *testing.T) {
 	_, l := read(t, "plain-pin", "toolroom")
 	l.Speeds = cutting.Fixed(110*calc.RPM, 180*calc.RPM, 320*calc.RPM)
 	j, err := job.ParseJob("found.toml", "part = \"found\"\nmaterial = \"bronze\"\nbar = \"39 mm\"\nstickout = \"50 mm\"\n[[section]]\ndiameter = \"36 mm\"\nlength = \"15 mm\"\n[[bore]]\ndiameter = \"20 mm\"\nthrough = true\n")

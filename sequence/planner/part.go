@@ -60,7 +60,7 @@ func (b *build) partOff() {
 	}
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
 	b.section = last.sec
-	cut := last.aim
+	cut := max(last.aim, last.size)
 	if last.end < last.place+t.Width+last.sec.Length.Max-last.sec.Length.Mid() {
 		cut = b.job.Bar // the blade may stand in what was not turned
 	}
