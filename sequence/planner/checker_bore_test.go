@@ -26,7 +26,8 @@ type wantedBore struct {
 type hollows struct {
 	own   int // the bore the step serves, -1 for none
 	holes []hollow
-	spot  bool // the end has a centre
+	far   []hollow // of a part turned round, from its other end
+	spot  bool     // the end has a centre
 	quill writtenMove
 
 	sleeve, sleeveZero float64 // where what is in the tailstock stands
@@ -47,8 +48,8 @@ type hollows struct {
 
 type hollow struct{ to, dia float64 }
 
-func boresOf(j *job.Job, l *job.Lathe) (list []wantedBore) {
-	for _, b := range j.Bores {
+func boresOf(bores []job.Bore, l *job.Lathe) (list []wantedBore) {
+	for _, b := range bores {
 		w := wantedBore{name: b.Name, dia: millimetres(b.Diameter), depth: millimetres(b.Depth), through: b.Through, chamfer: b.Chamfer.Millimetres(), thread: b.Thread, full: millimetres(b.Full)}
 		if u := b.Recess; u != nil {
 			width, dia := millimetres(u.Width), millimetres(u.Diameter)
@@ -102,22 +103,41 @@ func (c *pencil) bored(z float64) (dia float64) {
 			dia = max(dia, h.dia)
 		}
 	}
+	for _, h := range c.bore.far {
+		if z > c.long-c.raw-h.to+tiny/2 {
+			dia = max(dia, h.dia)
+		}
+	}
 	return dia
+}
+
+// meets is where, from the new end, the hole of the first setting begins; the end it came
+// out at where it goes through.
+func (c *pencil) meets() float64 {
+	at := c.long - c.raw
+	for _, h := range c.bore.far {
+		at = min(at, c.long-c.raw-h.to)
+	}
+	return max(c.faced, at)
 }
 
 // begins is where a bore begins, behind its chamfer.
 func (c *pencil) begins(k int) float64 {
 	if k == 0 {
-		return c.want.bores[0].chamfer
+		return c.faced + c.want.bores[0].chamfer
 	}
-	return c.want.bores[k-1].depth[1]
+	return c.faced + c.want.bores[k-1].depth[1]
 }
 
 // within is a depth inside a bore.
 func (c *pencil) within(k int) float64 {
 	w := c.want.bores[k]
-	from, to := c.begins(k), w.depth[0]
-	if w.through {
+	from, to := c.begins(k), c.faced+w.depth[0]
+	if w.through && c.turned2 {
+		if to = c.meets(); to <= from {
+			to = from + 0.2
+		}
+	} else if w.through {
 		to = 0
 		for _, s := range c.want.sections {
 			to += s.length[0]
@@ -153,7 +173,11 @@ func (c *pencil) drilled(m writtenMove) {
 			return
 		}
 	case "reamer":
-		if hole := c.bored(m.To - 2*tiny); m.Dia-hole > 1 || m.Dia <= hole {
+		at := m.To
+		if c.turned2 {
+			at = min(at, c.meets())
+		}
+		if hole := c.bored(at - 2*tiny); m.Dia-hole > 1 || m.Dia <= hole {
 			c.say("the reamer of %.3f goes into a hole of %.3f", m.Dia, hole)
 		}
 	default:
@@ -162,7 +186,7 @@ func (c *pencil) drilled(m writtenMove) {
 		}
 	}
 	for i := range c.want.bores { // no deeper than what is that wide, the point apart
-		if w := c.want.bores[i]; i == len(c.want.bores)-1 && !w.through && m.To > w.depth[1]+tiny {
+		if w := c.want.bores[i]; i == len(c.want.bores)-1 && !w.through && m.To > c.faced+w.depth[1]+tiny {
 			c.say("drilled to %.3f, %s ends at %.3f", m.To, w.name, w.depth[1])
 		}
 		if w := c.want.bores[i]; m.To > c.begins(i)+0.1 && m.Dia > w.dia[1]+tiny {
@@ -195,7 +219,7 @@ func (c *pencil) boredAlong(m writtenMove) {
 		return
 	}
 	w := c.want.bores[k]
-	if c.x > w.dia[1]+tiny || !w.through && m.To > w.depth[1]+tiny {
+	if c.x > w.dia[1]+tiny || !w.through && m.To > c.faced+w.depth[1]+tiny {
 		c.say("bored %.3f to a depth of %.3f, %s is at most %.3f and %.3f", c.x, m.To, w.name, w.dia[1], w.depth[1])
 	}
 	deepest, dia := 0.0, 0.0
@@ -203,6 +227,9 @@ func (c *pencil) boredAlong(m writtenMove) {
 		if h.to > deepest {
 			deepest, dia = h.to, h.dia
 		}
+	}
+	if c.turned2 && c.meets() <= deepest+tiny || c.turned2 && c.meets() <= c.faced {
+		deepest = c.long
 	}
 	if m.To > deepest+0.3*dia+tiny { // the point of a drill goes so much further
 		c.say("bored to %.3f, the hole is %.3f deep", m.To, deepest)
@@ -226,12 +253,12 @@ func (c *pencil) plungedInside(m writtenMove) {
 	case m.PerRev == 0 || k < 0:
 		c.say("fed out with no feed, or in no bore")
 	case c.tool.Kind == "chamfer":
-		c.bore.mouth = (m.To - c.bored(0)) / 2
+		c.bore.mouth = (m.To - c.bored(c.faced)) / 2
 	case c.tool.Kind == "inside grooving":
 		c.recessed(m)
 	default:
 		w := c.want.bores[k]
-		if *m.Z > w.depth[1]+tiny || m.To > c.bored(c.within(k))+tiny+c.want.cross.division {
+		if *m.Z > c.faced+w.depth[1]+tiny || m.To > c.bored(c.within(k))+tiny+c.want.cross.division {
 			c.say("the step of %s is faced at %.3f to %.3f", w.name, *m.Z, m.To)
 		}
 		c.bore.holes = append(c.bore.holes, hollow{*m.Z, m.To})
@@ -243,7 +270,7 @@ func (c *pencil) plungedInside(m writtenMove) {
 func (c *pencil) clearInside(from, to float64) {
 	deep := max(from, to) - 2*tiny
 	if c.tool.Kind == "chamfer" { // it stands at the mouth
-		if mouth := c.bored(0) + 2*c.bore.mouth; c.zeroed && c.x > mouth-0.2+tiny {
+		if mouth := c.bored(c.faced) + 2*c.bore.mouth; c.zeroed && c.x > mouth-0.2+tiny {
 			c.say("goes away at %.3f from a mouth of %.3f", c.x, mouth)
 		}
 		return
@@ -281,13 +308,14 @@ func (c *pencil) readInside(what string, final bool, got *float64) {
 		if got == nil {
 			return
 		}
-		by := *got - b.step[k]
+		to := c.faced + *got
+		by := to - b.step[k]
 		for i := range b.holes {
 			if math.Abs(b.holes[i].to-b.step[k]) < tiny/10 {
-				b.holes[i].to = *got
+				b.holes[i].to = to
 			}
 		}
-		b.step[k] = *got
+		b.step[k] = to
 		c.topZero += by
 		c.z += by
 		c.shift += by
@@ -307,7 +335,11 @@ func (c *pencil) boresFinished() {
 			}
 		}
 		end := c.ends[len(c.ends)-1]
-		if w.through && deep < end-tiny || !w.through && (deep < w.depth[0]-tiny || deep > w.depth[1]+tiny) {
+		deep -= c.faced
+		if c.turned2 { // where it meets the first setting's
+			end = c.meets() - c.faced
+		}
+		if w.through && end > 0 && deep < end-tiny || !w.through && (deep < w.depth[0]-tiny || deep > w.depth[1]+tiny) {
 			c.say("%s is %.4f deep, wanted %.4f to %.4f", w.name, deep, w.depth[0], w.depth[1])
 		}
 		if len(c.bore.cuts[k]) > 0 {

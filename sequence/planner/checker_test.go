@@ -82,7 +82,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	}
 	w.screw, w.there = l.Leadscrew.Millimetres(), j.PickUp
 	w.centre = j.Centre
-	w.bores = boresOf(j, l)
+	w.bores = boresOf(j.Bores, l)
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
@@ -100,7 +100,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 		if len(lasting) == 0 { // its end alone
 			lasting = []wantedSection{{name: last.Name, asBar: true, chamfer: s.Chamfer.Millimetres()}}
 		}
-		w.second = &wanted{cross: w.cross, top: w.top, carriage: w.carriage, screw: w.screw, dial: w.dial, speeds: w.speeds, sections: lasting}
+		w.second = &wanted{cross: w.cross, top: w.top, carriage: w.carriage, tailstock: w.tailstock, screw: w.screw, dial: w.dial, speeds: w.speeds, sections: lasting, bores: boresOf(s.Bores, l)}
 		if j.Overall.Nominal > 0 {
 			w.all = [2]float64{j.Overall.Min.Millimetres(), j.Overall.Max.Millimetres()}
 		}
@@ -381,7 +381,9 @@ func (c *pencil) round(m writtenMove) {
 		c.dia[i] = bar
 	}
 	clear(c.off)
+	far := c.bore.holes
 	c.bore = newHollows(len(c.want.bores))
+	c.bore.far = far
 }
 
 // gripped is the check that a part turned round is held by the section named, a third of
@@ -539,7 +541,7 @@ func (c *pencil) move(m writtenMove) {
 		n := len(c.dia) - 1
 		c.cutoff, c.ends[n] = *m.Z, *m.Z
 		c.beforeJaws(*m.Z)
-		if c.xKnown() && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 {
+		if inFront := c.tool.Inside && c.z < -c.raw; c.xKnown() && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 && !inFront {
 			c.say("sawn with the tool at %.3f beside the bar", c.x)
 		}
 	case "tailstock":
@@ -633,8 +635,8 @@ func (c *pencil) zero(m writtenMove) {
 			c.say("touched on a bore of %.3f, it is %.3f", m.X, at)
 		}
 		if m.On == "mouth" {
-			c.zKnown, c.z = true, 0
-			if at := c.bored(0); math.Abs(at-m.X) > 2*tiny {
+			c.zKnown, c.z = true, c.faced
+			if at := c.bored(c.faced); math.Abs(at-m.X) > 2*tiny {
 				c.say("touched on the edge of a bore of %.3f, it is %.3f", m.X, at)
 			}
 		}
@@ -786,6 +788,8 @@ func (c *pencil) beforeJaws(z float64) {
 	switch c.tool.Kind {
 	case "parting":
 		reach += c.tool.Width
+	case "boring bar", "inside threading", "inside grooving": // in the hole, past what holds the work
+		return
 	}
 	if reach > c.jaws-2+tiny {
 		c.say("the tool reaches %.3f, the jaws are at %.3f", reach, c.jaws)

@@ -92,7 +92,7 @@ func (d dice) hubJob() string {
 // Random parts with bores from both ends: each is refused with its place and a remedy, or
 // every plan of it, from the first to the last answer, passes the bench.
 func TestRandomHubs(t *testing.T) {
-	n := uint64(400)
+	n := uint64(300)
 	if *long {
 		n = 20_000
 	}
@@ -143,6 +143,9 @@ func tryHub(seed uint64) (refused string, p *sequence.Plan, answers int, err err
 	d := throw(seed ^ 1<<40)
 	for {
 		if err := sound(p, j, l); err != nil {
+			return "", p, answers, fmt.Errorf("after %v: %w", r.Lengths, err)
+		}
+		if err := agreed(p, j, l); err != nil {
 			return "", p, answers, fmt.Errorf("after %v: %w", r.Lengths, err)
 		}
 		if err := saidInside(p); err != nil {

@@ -137,7 +137,7 @@ func TestFarBoreSpoilt(t *testing.T) {
 			if err := bench.Run(p, s.job, l).Err(); err != nil {
 				t.Fatal(err)
 			}
-			named(t, bench.Run(spoiltBy(t, p, s.spoil), s.job, l), s.rule, s.at)
+			named(t, spoiltBy(t, p, s.spoil), s.job, l, s.rule, s.at)
 		})
 	}
 }
