@@ -218,3 +218,13 @@ func saidInside(p *sequence.Plan) error {
 	}
 	return nil
 }
+
+// Bored jobs that went wrong once: a speed said or not by what was measured in another
+// bore, and a step deeper in the drawing than its bore as it was measured.
+func TestBoredSeedsFoundOnce(t *testing.T) {
+	for _, seed := range []uint64{1360, 2010, 2290, 2754, 2840} {
+		if _, _, err := tryBored(seed); err != nil {
+			t.Errorf("seed %d: %v", seed, err)
+		}
+	}
+}
