@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"slices"
 
 	"turncue/calc"
 	"turncue/calc/cutting"
@@ -182,12 +183,15 @@ func (b *build) bore() {
 	}
 	// The steps come when every pass along is done: the top slide, which gives their
 	// depth, takes the carriage ring's zero with it.
+	speeds := []calc.Speed{b.rpm}
 	for i := range b.cavities {
 		if c := &b.cavities[i]; c.bore.By == job.ByBore && !c.bore.Through {
 			b.hole, b.afresh = c.bore, true
 			b.rezero(c.ringZero)
 			b.boreDepth(c, b.behind(i), t)
 			b.rezero(touched)
+			speeds = append(speeds, b.speed(cutting.Bore, c.aim, t.Steel))
+			b.doubt = slices.Clone(speeds)
 		}
 	}
 	b.cross.inside = false

@@ -258,7 +258,7 @@ func (c *pencil) plungedInside(m writtenMove) {
 		c.recessed(m)
 	default:
 		w := c.want.bores[k]
-		if *m.Z > c.faced+w.depth[1]+tiny || m.To > c.bored(c.within(k))+tiny+c.want.cross.division {
+		if *m.Z > c.faced+w.depth[1]+tiny || m.To > c.bored(min(c.within(k), c.bore.step[k]-2*tiny))+tiny+c.want.cross.division {
 			c.say("the step of %s is faced at %.3f to %.3f", w.name, *m.Z, m.To)
 		}
 		c.bore.holes = append(c.bore.holes, hollow{*m.Z, m.To})

@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -89,6 +90,7 @@ type build struct {
 	sleeve   *ring // nil without a ring on the tailstock wheel
 	turning  sequence.Turn
 	rpm      calc.Speed
+	doubt    []calc.Speed // what the spindle may be set to, where that depends on what is read
 	isolated bool
 	parked   parked
 	wires    string       // the thread wires a thread is measured over; "" where none are owned
@@ -330,8 +332,8 @@ func (b *build) spindle(turn sequence.Turn, rpm calc.Speed) []sequence.Move {
 	b.turning = turn
 	change := false
 	if turn == sequence.Forward || turn == sequence.Reverse {
-		change = b.rpm != rpm
-		b.rpm = rpm
+		change = b.rpm != rpm || slices.ContainsFunc(b.doubt, func(s calc.Speed) bool { return s != rpm })
+		b.rpm, b.doubt = rpm, nil
 	}
 	return append(m, sequence.Spindle{Turn: turn, RPM: rpm, Changed: change})
 }
