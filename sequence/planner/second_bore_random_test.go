@@ -170,3 +170,13 @@ func tryHub(seed uint64) (refused string, p *sequence.Plan, answers int, err err
 		p = q
 	}
 }
+
+// Hubs that went wrong once: bores faced off anew more than once, and a bore only a
+// millimetre behind the step in front of it.
+func TestHubSeedsFoundOnce(t *testing.T) {
+	for _, seed := range []uint64{1535, 2151, 2257, 3085} {
+		if _, _, _, err := tryHub(seed); err != nil {
+			t.Errorf("seed %d: %v", seed, err)
+		}
+	}
+}
