@@ -32,7 +32,7 @@ type boreZone struct {
 	job.Bore
 	from, to calc.Length // z of its mouth and its end
 	past     calc.Length // how far its end may lie
-	body     calc.Length // a z inside it
+	body     calc.Length // a z inside it that every pass along it reaches
 }
 
 // layBores is where the bores of the finished part lie.
@@ -48,7 +48,11 @@ func layBores(j *job.Job) []boreZone {
 		if c.Recess != nil {
 			body -= c.Recess.Width.Max
 		}
-		z.body = calc.Mid(max(z.from, c.Chamfer), body)
+		start := max(z.from, c.Chamfer)
+		if n := len(zones); n > 0 {
+			start = max(start, zones[n-1].past)
+		}
+		z.body = start + max(0, body-start)/8 // the passes along a bore end short of its step
 		zones = append(zones, z)
 		at = z.to
 	}
