@@ -35,6 +35,7 @@ func (p *jobParser) secondBores(q *jobParser) {
 		case leg > 0:
 			left := *there
 			left.Name, left.Pos, left.By, left.Free, left.Chamfer = "far-bore1", two.Pos, AsLeft, false, leg
+			left.Note, left.ThreadNote = "", ""
 			two.Bores = []Bore{left}
 			p.secondMouth(q, &left, chamfer)
 		}

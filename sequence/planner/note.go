@@ -38,11 +38,15 @@ func (b *build) notes() {
 		}
 	}
 	sections(j.Sections)
-	for i := range j.Bores {
-		within(j.Bores[i].Name, j.Bores[i].Note, j.Bores[i].ThreadNote)
+	bores := func(list []job.Bore) {
+		for i := range list {
+			within(list[i].Name, list[i].Note, list[i].ThreadNote)
+		}
 	}
+	bores(j.Bores)
 	if s := j.Second; s != nil {
 		at(s.Note, func(s *sequence.Step) bool { return s.Setting == 2 })
 		sections(s.Sections)
+		bores(s.Bores)
 	}
 }

@@ -1,6 +1,7 @@
 package planner_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -156,5 +157,31 @@ func TestFarBoreTooClose(t *testing.T) {
 	_, err = planner.Plan(j, l, sequence.Readings{Lengths: map[string]calc.Length{"bore1/finish/size2": 20390 * um}})
 	if err == nil || !strings.Contains(err.Error(), "a step from 20.7 mm to 20.39 mm is too small") || placed(err) != nil {
 		t.Error(err)
+	}
+}
+
+// A note at a bore from the other end stands at its first step, and one at a bore that
+// only gets its far edge broken is not said again there.
+func TestFarBoreNotes(t *testing.T) {
+	_, l := read(t, "pulley-hub", "toolroom")
+	const first = "[[bore]]\ndiameter = \"20 mm H8\"\nthrough = true\nnote = \"for the pin\"\n"
+	for second, want := range map[string][]string{
+		"[[second.bore]]\ndiameter = \"28 mm H8\"\ndepth = \"6 mm\"\nnote = \"for the seal\"\n": {"bore1/centre/clear: for the pin", "second/far-bore1/rough/pass1/set: for the seal"},
+		"bore_chamfer = \"0.5 mm\"\n": {"bore1/centre/clear: for the pin"},
+	} {
+		j, err := job.ParseJob("hub.toml", hub(first, second))
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := plan(t, j, l, sequence.Readings{})
+		var got []string
+		for _, s := range p.Steps {
+			if s.Note != "" {
+				got = append(got, s.ID+": "+s.Note)
+			}
+		}
+		if !slices.Equal(got, want) || len(p.Warnings) > 0 {
+			t.Errorf("notes %v, warnings %v", got, p.Warnings)
+		}
 	}
 }
