@@ -120,9 +120,14 @@ func TestRandomInsideThreads(t *testing.T) {
 	}
 }
 
-// tryInside plans one random job, answers what it asks and looks at every plan.
 func tryInside(seed uint64) (refused string, p *sequence.Plan, answers int, err error) {
-	w := drawInside(seed)
+	return answered(drawInside(seed), seed, 1<<43)
+}
+
+// answered plans a random job, answers all that it asks and looks at every plan on the
+// way: by the bench, by the second checker, and at how movements in a bore are said. An
+// answer that scraps the part ends it; salt sets the answers apart from the job.
+func answered(w drawn, seed, salt uint64) (refused string, p *sequence.Plan, answers int, err error) {
 	j, l, err := w.read(seed)
 	if err != nil {
 		return "file: " + reason(err), nil, 0, placed(err)
@@ -131,7 +136,7 @@ func tryInside(seed uint64) (refused string, p *sequence.Plan, answers int, err 
 	if p, err = planner.Plan(j, l, r); err != nil {
 		return "plan: " + reason(err), nil, 0, placed(err)
 	}
-	d := throw(seed ^ 1<<43)
+	d := throw(seed ^ salt)
 	for {
 		if err := sound(p, j, l); err != nil {
 			return "", p, answers, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)

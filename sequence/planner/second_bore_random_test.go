@@ -2,13 +2,10 @@ package planner_test
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"testing"
 
-	"turncue/calc"
 	"turncue/sequence"
-	"turncue/sequence/planner"
 )
 
 // drawHub draws a part with bores from both ends and a lathe that has what most need.
@@ -129,46 +126,8 @@ func TestRandomHubs(t *testing.T) {
 	}
 }
 
-// tryHub plans one random hub, answers what it asks and looks at every plan.
 func tryHub(seed uint64) (refused string, p *sequence.Plan, answers int, err error) {
-	w := drawHub(seed)
-	j, l, err := w.read(seed)
-	if err != nil {
-		return "file: " + reason(err), nil, 0, placed(err)
-	}
-	r := sequence.Readings{Lengths: map[string]calc.Length{}, Fits: map[string]sequence.Fit{}}
-	if p, err = planner.Plan(j, l, r); err != nil {
-		return "plan: " + reason(err), nil, 0, placed(err)
-	}
-	d := throw(seed ^ 1<<40)
-	for {
-		if err := sound(p, j, l); err != nil {
-			return "", p, answers, fmt.Errorf("after %v: %w", r.Lengths, err)
-		}
-		if err := agreed(p, j, l); err != nil {
-			return "", p, answers, fmt.Errorf("after %v: %w", r.Lengths, err)
-		}
-		if err := saidInside(p); err != nil {
-			return "", p, answers, err
-		}
-		i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
-		if i < 0 {
-			return "", p, answers, nil
-		}
-		scrap := d.answer(&p.Steps[i], r)
-		answers++
-		q, err := planner.Plan(j, l, r)
-		if err != nil {
-			if strings.Contains(reason(err), " still ") {
-				return "", p, answers, placed(err)
-			}
-			return "", p, answers, placed(fmt.Errorf("after %v: %w", r.Lengths, err))
-		}
-		if scrap {
-			return "", p, answers, nil
-		}
-		p = q
-	}
+	return answered(drawHub(seed), seed, 1<<40)
 }
 
 // Hubs that went wrong once: bores faced off anew more than once, and a bore only a
