@@ -219,6 +219,7 @@ const (
 	WordMeasureDepth    Word = "measure the depth of the bore"
 	WordMeasureOverAll  Word = "measure the length over all"
 	WordMeasureKnurl    Word = "measure over the knurl"
+	WordWorkOnce        Word = "let the work go round once"
 	WordMeasureThreads  Word = "lay a rule over the threads"
 	WordThreads         Word = "threads"
 	WordOneToNext       Word = "from one to the next"

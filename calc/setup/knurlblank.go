@@ -2,6 +2,7 @@ package setup
 
 import (
 	"fmt"
+	"math"
 
 	"turncue/calc"
 )
@@ -25,7 +26,7 @@ func (k Knurl) Rise() (least, most calc.Length) {
 
 // Track is how far a blank's diameter may be from one with a whole number of teeth.
 func (k Knurl) Track() calc.Length {
-	return calc.Millimetres(k.Around().Millimetres() / TrackShare / 3.141592653589793)
+	return calc.Millimetres(k.Around().Millimetres() / TrackShare / math.Pi)
 }
 
 // Tracked is a blank to be knurled to a diameter.

@@ -352,7 +352,7 @@ func (b *build) markKnurl(k *knurling) {
 	}
 	b.press(k, "knurl/mark", first, "Firmly, for about one turn of the work: enough for the lines to be seen.", nil)
 	s := &b.plan.Steps[len(b.plan.Steps)-1]
-	s.Closing = sequence.Cue{sequence.WordAbout, sequence.TurnsWord(calc.Whole(1))}
+	s.Closing = sequence.Cue{sequence.WordWorkOnce}
 	quarter := (k.v.sec.Knurl.Around() / 4 * 7 / 22).Round(10 * calc.Micrometre)
 	b.add("knurl/look", sequence.Step{
 		Moves: b.stop(), Closing: sequence.Cue{sequence.WordSingleLines}, Hand: hand("start_stop"),

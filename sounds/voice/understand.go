@@ -155,6 +155,8 @@ sharp SH AA R P
 jaw JH AO
 lathe's L EY DH Z
 mandrel M AE N D R AH L
+nurl N ER L
+nurling N ER L IH NG
 unplug AH N P L AH G
 unlock AH N L AA K
 chamfer CH AE M F ER
