@@ -182,6 +182,14 @@ var spoilings = []spoiling{
 	})},
 	{"starts from elsewhere", bench.Consistent, change("s1/thread/pass2/cut", func(m *sequence.Carriage) { m.From -= mm })},
 	{"cut with a tool never zeroed", bench.Consistent, leave[sequence.Zero]("s1/thread/touch")},
+	{"blade not wound off the end it was touched on", bench.ToolClear, leave[sequence.Shift]("s2/part/place")},
+	{"a reading asked for and nothing measured", bench.Consistent, leave[sequence.Inspect]("s2/finish/size1")},
+	{"a fit asked for and no gauge tried", bench.Consistent, leave[sequence.Gauge]("s1/thread/gauge1")},
+	{"handle the other way, no ring read", bench.Consistent, change("face/pass1/set", func(m *sequence.Shift) {
+		if m.Slide == sequence.Cross {
+			m.Handle = sequence.Clockwise
+		}
+	})},
 	{"fed in with no feed", bench.ToolClear, change("s1/undercut/pass1/cut", func(m *sequence.Plunge) { m.PerRev = calc.Lead{} })},
 }
 
