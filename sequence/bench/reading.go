@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"slices"
+
 	"turncue/calc"
 	"turncue/sequence"
 )
@@ -9,11 +11,17 @@ import (
 // believed: the work has that size, and the ring that made it is put right by
 // the difference until it is zeroed again or another section begins.
 func (b *lathe) measure() {
+	if b.step.Needs == sequence.NeedFit && !b.does("gauge") {
+		b.fault(Consistent, "it is asked how a gauge fits, and none is tried")
+	}
 	m := b.step.Measure
 	if m == nil {
 		return
 	}
 	b.standing("measuring")
+	if !b.does("measure", "seat") {
+		b.fault(Consistent, "a reading is asked for, and nothing is measured")
+	}
 	if m.What == sequence.MeasureOverAll {
 		if m.Got != nil {
 			b.readOverAll(*m.Got)
@@ -54,6 +62,11 @@ func (b *lathe) measure() {
 			b.carriage.correct(*m.Got - b.z())
 		}
 	}
+}
+
+// does says that the step has a move of one of these kinds.
+func (b *lathe) does(kinds ...string) bool {
+	return slices.ContainsFunc(b.step.Moves, func(m sequence.Move) bool { return m != nil && slices.Contains(kinds, m.Do()) })
 }
 
 // measureBore is a measure of a bore's step.

@@ -26,6 +26,7 @@ func (b *lathe) shiftCross(m sequence.Shift) {
 	}
 	b.touched, b.against, b.crashed = false, false, false
 	if !b.cross.known {
+		b.handle(m.Handle, m.Approach == sequence.In, b.own.CrossClockwiseIn, "cross slide", true)
 		b.cross.place(-m.X, m.Approach, b.step)
 		if m.Dial != nil {
 			b.readable(&b.cross, m.Dial, "cross slide")
@@ -52,6 +53,7 @@ func (b *lathe) shiftTop(m sequence.Shift) {
 	}
 	b.touched = false
 	if !b.carriage.known {
+		b.handle(m.Handle, m.Approach == sequence.In, b.own.TopClockwiseIn, "top slide", true)
 		b.top.place(b.top.stands, m.Approach, b.step)
 		b.standAt(m.Z)
 		if m.Dial != nil {

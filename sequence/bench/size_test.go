@@ -175,7 +175,7 @@ func TestLengthReadingMovesTheShoulder(t *testing.T) {
 	got := 19600 * um // the carriage stopped a tenth short
 	z := at(t, p, "nose/shoulder/stand")
 	z.Needs = sequence.NeedReading
-	z.Moves = append(z.Moves, stop)
+	z.Moves = append(z.Moves, stop, sequence.Inspect{What: sequence.MeasureLength})
 	z.Measure = &sequence.Measure{What: sequence.MeasureLength, Nominal: 19700 * um, Min: 19 * mm, Max: 20 * mm, Unit: mm, Got: &got}
 	at(t, p, "nose/shoulder/zero").Moves = []sequence.Move{sequence.Spindle{Turn: sequence.Forward, RPM: 400 * calc.RPM},
 		sequence.Zero{Slide: sequence.Top, Z: got, On: sequence.InPlace}}

@@ -202,6 +202,7 @@ func mounted(kind sequence.ToolKind, width calc.Length, tip, edge string) sequen
 
 func measured(s *sequence.Step, what string, nominal, lo, hi calc.Length, final bool) *sequence.Step {
 	s.Needs = sequence.NeedReading
+	s.Moves = append(s.Moves, sequence.Inspect{What: what})
 	s.Measure = &sequence.Measure{What: what, Nominal: nominal, Min: lo, Max: hi, Unit: mm, Final: final}
 	return s
 }

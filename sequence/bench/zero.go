@@ -151,7 +151,9 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 	default:
 		b.fault(Consistent, "the %s cannot be zeroed on the %s", m.Slide, m.On)
 	}
-	b.against = m.On == sequence.OnEnd || m.On == sequence.OnShoulder || m.On == sequence.OnStep
+	if m.On != sequence.InPlace { // setting a ring moves nothing
+		b.against = m.On == sequence.OnEnd || m.On == sequence.OnShoulder || m.On == sequence.OnStep
+	}
 	b.obstacles(b.x(), m.Z, m.Z)
 	b.carriage.off = 0
 	if m.Slide == sequence.Top {
