@@ -709,3 +709,16 @@ func TestThreadingOfAnInsideThread(t *testing.T) {
 		t.Errorf("tapped by hand: %v", err)
 	}
 }
+
+// A tapped hole in the end of a cone has to leave a wall there: it is a fault with its place.
+func TestTappedHoleInTheEndOfACone(t *testing.T) {
+	const text = "part = \"peg\"\nmaterial = \"brass\"\nbar = \"23 mm\"\nstickout = \"40 mm\"\n\n[[section]]\ndiameter = \"13.5 mm\"\nsmall = \"%s\"\nlength = \"14 mm\"\n\n[[section]]\ndiameter = \"20 mm\"\nlength = \"12 mm\"\n\n[[bore]]\nthread = \"M10\"\ndepth = \"9 mm\"\n"
+	for _, small := range []string{"9.75 mm", "8 mm", "10.5 mm"} {
+		if _, err := ParseJob("peg.toml", fmt.Sprintf(text, small)); err == nil || !strings.Contains(err.Error(), "peg.toml:16:") {
+			t.Errorf("small end of %s: %v", small, err)
+		}
+	}
+	if _, err := ParseJob("peg.toml", fmt.Sprintf(text, "13 mm")); err != nil {
+		t.Error(err)
+	}
+}
