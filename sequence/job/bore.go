@@ -353,6 +353,8 @@ func (p *jobParser) mouth(i int) {
 	room := (first.Thin()-h.Diameter.Max)/2 - first.Chamfer
 	switch {
 	case h.Chamfer <= room-LeastWall/2 || h.Chamfer == 0 && first.Chamfer == 0:
+	case h.Chamfer == 0 && first.chamfer.value == nil, h.Chamfer > 0 && h.chamfer.value == nil:
+		// Nobody wrote that chamfer: what is wrong is the wall, and that is said.
 	case h.Chamfer == 0:
 		first.chamfer.fault("bore-face", p.show(first.Chamfer), p.show(max(0, room)), p.show(max(0, room+first.Chamfer-LeastWall/2).Floor(100*calc.Micrometre)))
 	default:
