@@ -541,7 +541,7 @@ func (c *pencil) move(m writtenMove) {
 		n := len(c.dia) - 1
 		c.cutoff, c.ends[n] = *m.Z, *m.Z
 		c.beforeJaws(*m.Z)
-		if inFront := c.tool.Inside && c.z < -c.raw; c.xKnown() && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 && !inFront {
+		if inFront := c.tool.Inside && c.z < -c.raw; c.xKnown() && c.zKnown && c.x < c.thickest(*m.Z, *m.Z+1)+0.2 && !inFront {
 			c.say("sawn with the tool at %.3f beside the bar", c.x)
 		}
 	case "tailstock":
@@ -791,7 +791,7 @@ func (c *pencil) beforeJaws(z float64) {
 	case "boring bar", "inside threading", "inside grooving": // in the hole, past what holds the work
 		return
 	}
-	if reach > c.jaws-2+tiny {
+	if reach > c.jaws-2+tiny && !c.tool.Inside {
 		c.say("the tool reaches %.3f, the jaws are at %.3f", reach, c.jaws)
 	}
 }

@@ -65,7 +65,7 @@ func (c *pencil) threadPass(n *threadNote, t *thread.Thread, m writtenMove, long
 // groove again: the travel of the dial from a line to any of them, and once round, is a
 // whole number of threads of the leadscrew and of the thread.
 func (c *pencil) finds(first []int) bool {
-	whole := func(v float64) bool { return math.Abs(v-math.Round(v)) < 1e-6 }
+	whole := func(v float64) bool { return math.Abs(v-math.Round(v)) < 1e-5*max(1, v) } // a lead is written to a nanometre
 	if len(first) == 0 || len(c.lines) == 0 {
 		return c.all && whole(c.want.screw/c.gears)
 	}
