@@ -104,6 +104,14 @@ func (m Material) Parting(width, feed calc.Length, factor float64) Force {
 	return m.Turning(Cut{Depth: width, Feed: feed, Factor: factor})
 }
 
+// Chamfering is the cut of an edge at 45 degrees fed straight in, by the leg of the chamfer
+// on radius: as of a blade as wide as the edge is in the metal, 1.41 times the leg (common
+// practice). A chip the whole edge takes at once does not flow as a turned one does, so
+// it is not counted as thinner for the angle.
+func Chamfering(leg, feed calc.Length, factor float64) Cut {
+	return Cut{Depth: calc.Millimetres(leg.Millimetres() * math.Sqrt2), Feed: feed, Factor: factor}
+}
+
 // ThreadArea is the section in mm2 that a vee of a half angle removes between two
 // depths on radius; it is the same whichever way the tool is fed.
 func ThreadArea(from, to calc.Length, half calc.Angle) float64 {

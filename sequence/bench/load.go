@@ -93,7 +93,7 @@ func (b *lathe) factor(kind sequence.ToolKind) float64 {
 	if b.steel(kind) == cutting.Carbide {
 		k = cutting.SharpCarbide * cutting.WornEdge
 	}
-	if kind == sequence.GroovingTool || kind == sequence.PartingTool {
+	if kind == sequence.GroovingTool || kind == sequence.PartingTool || kind == sequence.InsideGroovingTool {
 		k *= cutting.Hemmed
 	}
 	return k
@@ -154,7 +154,7 @@ func (b *lathe) bears(c bite, inside bool, doing string) {
 		cut.Depth = c.width
 		l.at = fmt.Sprintf("%s wide at %s a turn", c.width, feed)
 		if c.slope {
-			cut.Entering, push = 45*calc.Degree, cutting.Spread
+			cut, push = cutting.Chamfering(c.width, feed, k), cutting.Spread
 		}
 	case kind == sequence.TurningTool || kind == sequence.BoringTool:
 		b.tooDeep(c.deep, doing)

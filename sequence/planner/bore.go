@@ -633,17 +633,17 @@ func (b *build) chamferBore() {
 		Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Hand: hand("tool_plain"),
 		Why: "Its edge faces you and the chuck now, so that it meets the edge of the hole.",
 	})
+	rpm, feed := b.acrossInside(c.bore, t, c.bore.Diameter.Max+2*leg, leg, b.front, true)
 	b.cross.inside = true
 	touch := b.cross.set(c.size, sequence.OnMouth)
 	touch.Z = b.front
 	b.z, b.x = b.front, c.size
 	b.add("chamfer/touch", sequence.Step{
-		Moves:   append(b.spindle(sequence.Forward, b.speed(cutting.Part, c.bore.Diameter.Max+2*leg, t.Steel)), touch),
+		Moves:   append(b.spindle(sequence.Forward, rpm), touch),
 		Closing: sequence.Cue{sequence.WordOtherSide}, Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNoFinger},
 		Why: "The edge at 45 degrees just rubs the edge of the bore.",
 	})
 	shift := b.crossTo(c.size+2*leg, true)
-	feed := b.feed(cutting.Part)
 	cut := sequence.Plunge{From: c.size, To: shift.X, Z: b.front, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true}
 	in := b.crossOut(0)
 	b.add("chamfer/cut", sequence.Step{

@@ -399,7 +399,7 @@ func (b *build) recess() {
 		Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Hand: hand("tool_plain"),
 		Why: "The thread runs out into a recess: the tool has to stop there unseen.",
 	})
-	rpm := b.speed(cutting.Part, d.Recess.Diameter.Max, t.Steel)
+	rpm, feed := b.acrossInside(d, t, d.Recess.Diameter.Max, t.Width, c.deep, false)
 	b.enterBore(c, &t, rpm, "recess/wall", "A light touch with the slack taken up towards you: the recess is counted from the wall.")
 	in := func() sequence.Shift {
 		m := b.cross.clearOf(c.size - 2*boreClear)
@@ -449,7 +449,6 @@ func (b *build) recess() {
 		}
 		from := b.x
 		shift := b.crossTo(bottom, half)
-		feed := b.feed(cutting.Part)
 		cut := sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true}
 		b.add(fmt.Sprintf("recess/pass%d/cut", i+1), sequence.Step{
 			Phase: sequence.PhaseCut, Moves: []sequence.Move{cut, in()}, Cautions: []sequence.Word{sequence.WordOilSteel},

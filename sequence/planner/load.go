@@ -145,18 +145,53 @@ func (b *build) held(v *level, deep, d calc.Length, op cutting.Op, taper calc.Le
 // material's where drive, jaws and work bear it, else slower, and then with the least
 // feed; and how wide it may be so. slope is for an edge at 45 degrees.
 func (b *build) across(s *job.Section, op cutting.Op, t job.Tool, diameter, width, z calc.Length, slope bool, m cutting.Beam) (calc.Speed, calc.Lead, calc.Length) {
+	cut, push := cutting.Cut{Depth: width, Factor: cutting.Usual}, cutting.Radial
+	switch {
+	case slope:
+		cut, push = cutting.Chamfering(width, 0, cutting.Usual), cutting.Spread
+	case op == cutting.Part:
+		cut.Factor *= cutting.Hemmed
+	}
+	a := b.bearable(op, t, diameter, cut, push, z, m)
+	if a.ruled != "" {
+		hint := "a narrower tool, a thicker bar, or support = \"centre\""
+		if op == cutting.Face {
+			hint = "a thicker bar, a shorter stick-out, or support = \"centre\""
+		}
+		b.refuse(s, hint, "a cut across %s, %s wide, is held back %s even at the least feed of %s", b.show(diameter), b.show(width), a.ruled, b.show(a.feed.Length()))
+	}
+	return a.rpm, a.feed, calc.Length(float64(width)/a.share) * calc.Nanometre
+}
+
+// acrossInside is the speed and the feed of a cut across the wall of a bore, as
+// [build.across]: to a diameter, so wide.
+func (b *build) acrossInside(d *job.Bore, t job.Tool, diameter, width, z calc.Length, slope bool) (calc.Speed, calc.Lead) {
+	cut, push := cutting.Cut{Depth: width, Factor: cutting.Usual * cutting.Internal * cutting.Hemmed}, cutting.Radial
+	if slope {
+		cut, push = cutting.Chamfering(width, 0, cutting.Usual*cutting.Internal), cutting.Spread
+	}
+	a := b.bearable(cutting.Part, t, diameter, cut, push, z, b.stands(0, 0))
+	if a.ruled != "" {
+		b.refuseAt(d.Pos, "a narrower tool or a smaller cut, a thicker bar, or a slower speed",
+			"a cut out to %s in the bore, %s wide, is held back %s even at the least feed of %s", b.show(diameter), b.show(width), a.ruled, b.show(a.feed.Length()))
+	}
+	return a.rpm, a.feed
+}
+
+// borne is how a cut across is made so that all bear it.
+type borne struct {
+	rpm   calc.Speed
+	feed  calc.Lead
+	share float64 // of what they bear that it takes
+	ruled string  // what does not bear it even so; "" for nothing
+}
+
+// bearable is the speed and feed of a cut across at z that drive, jaws and work bear.
+func (b *build) bearable(op cutting.Op, t job.Tool, diameter calc.Length, cut cutting.Cut, push float64, z calc.Length, m cutting.Beam) borne {
 	f, err := b.job.Material.Feed(op, diameter)
 	first := b.speed(op, diameter, t.Steel)
 	if err != nil || first == 0 {
-		return first, b.feed(op), width
-	}
-	cut := cutting.Cut{Depth: width, Factor: cutting.Usual}
-	push := cutting.Radial
-	if slope {
-		cut.Entering, push = 45*calc.Degree, cutting.Spread
-	}
-	if op == cutting.Part && !slope {
-		cut.Factor *= cutting.Hemmed
+		return borne{first, b.feed(op), 1, ""}
 	}
 	ruled := ""
 	for _, feed := range []calc.Length{f.Start, f.Min} {
@@ -171,8 +206,7 @@ func (b *build) across(s *job.Section, op cutting.Op, t job.Tool, diameter, widt
 		for rpm := first; ; {
 			share := 0.0
 			if share, ruled = b.asks(force.Torque(diameter), rpm); share <= 1 {
-				most := calc.Length(float64(width)/max(share, spring, 0.01)) * calc.Nanometre
-				return rpm, calc.PerTurn(feed), most
+				return borne{rpm, calc.PerTurn(feed), max(share, spring, 0.01), ""}
 			}
 			c, err := b.lathe.Speeds.Choose(rpm - calc.RPM/1000)
 			if err != nil || c.Speed >= rpm {
@@ -181,12 +215,7 @@ func (b *build) across(s *job.Section, op cutting.Op, t job.Tool, diameter, widt
 			rpm = c.Speed
 		}
 	}
-	hint := "a narrower tool, a thicker bar, or support = \"centre\""
-	if op == cutting.Face {
-		hint = "a thicker bar, a shorter stick-out, or support = \"centre\""
-	}
-	b.refuse(s, hint, "a cut across %s, %s wide, is held back %s even at the least feed of %s", b.show(diameter), b.show(width), ruled, b.show(f.Min))
-	return first, calc.PerTurn(f.Min), width
+	return borne{first, calc.PerTurn(f.Min), 1, ruled}
 }
 
 // turningTool is the tool that turns.

@@ -64,7 +64,7 @@ var otherForms = []struct {
 
 // outside is an outside thread of about a diameter, as it is written.
 func (d dice) outside(about float64) (text string, major, pitch float64) {
-	for range one(d, 0, 0, 12) {
+	for range one(d, 0, 12) {
 		if t := otherForms[d.IntN(len(otherForms))]; t.d >= about && t.d < about*2 {
 			return t.text, t.d, t.p
 		}
@@ -122,7 +122,7 @@ func (d dice) wholeJob() string {
 			} else {
 				deep := 1.5*pitch + 0.35
 				if strings.HasPrefix(text, "Tr") {
-					deep = pitch + 1.6
+					deep = pitch + 2.2
 				}
 				fmt.Fprintf(&b, "undercut = { width = \"%.1f mm\", diameter = \"%.1f mm\" }\n", d.between(3*pitch, 6*pitch, 0.1), major-deep)
 			}
@@ -287,7 +287,7 @@ func TestRandomWholeParts(t *testing.T) {
 	for _, why := range slices.SortedFunc(maps.Keys(c.reasons), func(a, b string) int { return c.reasons[b] - c.reasons[a] }) {
 		t.Logf("%5d %s", c.reasons[why], why)
 	}
-	if n >= 400 && (c.planned*4 < int(n) || len(c.having) < 18) {
+	if n >= 400 && (c.planned*4 < int(n) || len(c.having) < 15) {
 		t.Errorf("only %d of %d whole parts were planned, with %d kinds of work", c.planned, n, len(c.having))
 	}
 }
