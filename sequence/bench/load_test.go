@@ -150,3 +150,21 @@ func TestForceOfAFormTool(t *testing.T) {
 		t.Errorf("a recess of 2 mm %s: %s", want, msg)
 	}
 }
+
+// How wide a threading tool is where it enters a groove is looked up by its flanks too: a
+// tool of 55 degrees without a width beside one of 60 degrees and the same tip that has one.
+func TestThreadingToolsOfOneTip(t *testing.T) {
+	b := standing(30*mm, 40*mm)
+	b.own.Tools = []job.Tool{
+		{Kind: job.KindThreading, Tip: "radius 0.1 mm", Angle: 60 * calc.Degree, Width: 2 * mm},
+		{Kind: job.KindThreading, Tip: "radius 0.1 mm", Angle: 55 * calc.Degree},
+	}
+	m := sequence.Mount{Kind: sequence.ThreadingTool, Tip: "radius 0.1 mm", Angle: 55 * calc.Degree}
+	if w := b.threadingWidth(m); w == 2*mm {
+		t.Errorf("the tool of 55 degrees is %s wide", w)
+	}
+	m.Angle = 60 * calc.Degree
+	if w := b.threadingWidth(m); w != 2*mm {
+		t.Errorf("the tool of 60 degrees is %s wide", w)
+	}
+}
