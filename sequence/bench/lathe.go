@@ -366,7 +366,11 @@ func (b *lathe) mount(m sequence.Mount) {
 // degrees at full depth.
 func (b *lathe) threadingWidth(m sequence.Mount) calc.Length {
 	for _, t := range b.own.Tools {
-		if t.Kind == string(m.Kind) && t.Width > 0 && (t.Tip == m.Tip || m.Tip == "") {
+		ground := t.Angle
+		if ground == 0 {
+			ground = 60 * calc.Degree
+		}
+		if t.Kind == string(m.Kind) && t.Width > 0 && (t.Tip == m.Tip || m.Tip == "") && (m.Angle == 0 || ground == m.Angle) {
 			return min(t.Width, longest)
 		}
 	}
