@@ -302,3 +302,39 @@ func TestPartingSpeedAsMeasured(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A section in front that came out long moves the blade towards the chuck, into what was
+// not turned: the speed of parting off is that of the bar there.
+func TestBladeBehindALongSection(t *testing.T) {
+	text := `part = "found"
+material = "aluminium"
+bar = "32 mm"
+stickout = "34.5 mm"
+quantity = 2
+[[section]]
+diameter = "16.5 mm"
+length = "10 mm"
+[[section]]
+diameter = "24 mm"
+length = "9.5 mm ±0.05 mm"
+`
+	_, l := read(t, "foot", "bench")
+	l.Speeds = cutting.Speeds{{Min: 80 * calc.RPM, Max: 2000 * calc.RPM}}
+	for i := range l.Tools {
+		if l.Tools[i].Kind == job.KindParting {
+			l.Tools[i].Width, l.Tools[i].Reach = 2381250*calc.Nanometre, 0
+		}
+	}
+	j, err := job.ParseJob("found.job", text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{"part1/s1/shoulder/size2": 10190 * um, "part2/s1/shoulder/size2": 10190 * um}}
+	p, err := planner.Plan(j, l, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := bench.Run(p, j, l); len(got.Broken) > 0 {
+		t.Errorf("%v", got.Broken)
+	}
+}
