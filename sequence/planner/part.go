@@ -61,7 +61,11 @@ func (b *build) partOff() {
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
 	b.section = last.sec
 	cut := max(last.aim, last.size)
-	if last.end < last.place+t.Width+last.sec.Length.Max-last.sec.Length.Mid() {
+	var late calc.Length // how far it may come to stand behind its place
+	for i := range b.levels {
+		late += b.levels[i].sec.Length.Max - b.levels[i].sec.Length.Mid()
+	}
+	if last.end < last.place+t.Width+late {
 		cut = b.job.Bar // the blade may stand in what was not turned
 	}
 	rpm, feed, _ := b.across(last.sec, cutting.Part, t, cut, t.Width, last.place, false, b.stands(0, 0))
