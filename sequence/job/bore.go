@@ -321,6 +321,9 @@ func (p *jobParser) wall(i int) {
 		if st.Undercut != nil && st.Undercut.Diameter.Nominal > 0 {
 			outside = st.Undercut.Diameter.Nominal
 		}
+		for _, g := range st.rings {
+			outside = min(outside, g.Diameter.Min)
+		}
 		if wall := (outside - h.Outer()) / 2; outside > 0 && end > from && at < to && wall < LeastWall {
 			most := (outside - 2*LeastWall).Floor(100 * calc.Micrometre)
 			h.size.fault("bore-wall", h.number, p.show(h.Outer()), p.show(max(0, wall)), st.number, p.show(outside), p.show(LeastWall), p.show(max(0, most)))

@@ -45,6 +45,7 @@ func (p *jobParser) geometry() {
 		p.chamfer(i)
 		p.taperFits(i)
 		p.grooveFits(st)
+		p.groovesFit(i)
 	}
 	p.knurlPlace()
 	p.boreGeometry()

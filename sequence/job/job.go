@@ -55,6 +55,7 @@ type Section struct {
 	Thread     *thread.Thread // nil for a plain stretch
 	Length     fit.Limits     // from its free end to its shoulder
 	Undercut   *Undercut      // at its chuck end; nil for none
+	Grooves    []Groove       // in its plain length, from the free end towards the shoulder
 	Chamfer    calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
 	AsBar      bool           // left at the bar's diameter, not turned
 	Taper      *Taper         // nil for a cylinder; Diameter is then its large end

@@ -45,6 +45,7 @@ var sectionFields = []field{
 	{"as_bar", `true`},
 	{"length", `"28 mm"`},
 	{"undercut", `"regular"`},
+	{"groove", `{ at = "3 mm", width = "1.3 mm +0.14/-0.0 mm", diameter = "19 mm h11" }`},
 	{"chamfer", `"1 mm"`},
 	{"knurl", `{ pattern = "diamond", pitch = "1 mm" }`},
 	noteField,
@@ -158,6 +159,8 @@ type stretch struct {
 	size     arg    // the thread, the diameter or as_bar
 	length   arg
 	undercut arg
+	grooveAt arg
+	rings    []ring // the grooves as they are written
 	chamfer  arg
 	taperAt  arg
 	smallAt  arg
@@ -288,6 +291,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 	p.taper(st)
 	p.knurl(st)
 	p.groove(st)
+	p.grooves(st)
 	return st
 }
 

@@ -245,6 +245,10 @@ func (p *jobParser) secondSections(q *jobParser, chamfer arg) {
 			at.fault("second-taper", st.number)
 			continue
 		}
+		if st.grooveAt.value != nil {
+			st.grooveAt.fault("second-groove", st.number)
+			continue
+		}
 		if st.AsBar {
 			st.size.fault("second-as-bar", st.number)
 			continue

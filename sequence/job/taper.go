@@ -47,7 +47,7 @@ var angleBand = []struct {
 	{maxOut, calc.Degree / 12},
 }
 
-// Thin is the least diameter a section has: of a taper its small end.
+// Thin is the least diameter a section has at its free end: of a taper its small end.
 func (s *Section) Thin() calc.Length {
 	if s.Taper != nil {
 		return s.Taper.Small.Min

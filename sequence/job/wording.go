@@ -83,7 +83,7 @@ var wordings = map[string]wording{
 	"bar-short":         {"a bar {0} long cannot stick out {1} of the jaws", `write bar_length = "{2}" or more, which leaves its diameter and a half to the jaws, or less stickout`},
 	"parting-on-centre": {"a part held on a centre cannot be parted off", "write part_off = false and saw it off afterwards"},
 	"quantity-centre":   {"{0} parts by stops cannot be held on a centre", "leave quantity out and follow the plan for each part, or hold it in the chuck alone"},
-	"undercut-on-plain": {"section {0} has an undercut but no thread", "leave undercut out: only a thread has one here"},
+	"undercut-on-plain": {"section {0} has an undercut but no thread", "leave undercut out: only a thread has one here; a groove for a ring is written as groove"},
 	"no-undercut":       {"section {0}, {1}, runs to a shoulder without an undercut", `write undercut = "regular", which for a pitch of {2} is {3} to {4} wide by {5}, or undercut = "short", {6} to {7}`},
 	"no-undercut-own":   {"section {0}, {1}, runs to a shoulder without an undercut", `write undercut = { width = "{2}", diameter = "{3}" }: DIN 76-1 has none for a pitch of {4}`},
 	"undercut-form":     {"undercut: {0}", "{1}"},
@@ -96,6 +96,18 @@ var wordings = map[string]wording{
 	"chamfer-radius":    {"a chamfer of {0} reaches the middle of {1}", "make it smaller than the radius of {2}"},
 	"chamfer-long":      {"a chamfer of {0} is longer than its section of {1}", "make it smaller, or the section longer"},
 	"tip":               {"{0}", "{1}"},
+
+	// Grooves in a section.
+	"groove-count":       {"section {0} has more than {1} grooves", "make two sections of it"},
+	"groove-here":        {"section {0} has a groove and is {1}", "a groove stands in a plain turned section: make one of its own for it"},
+	"groove-zone":        {"{0} {1} is the tolerance of a hole", "the bottom of a groove outside has a small letter, such as h11"},
+	"groove-shallow":     {"a groove down to {0} hardly goes into a section of {1}", "make it {2} or less"},
+	"groove-deep":        {"a groove down to {0} leaves less than half of {1}", "make it {2} or more"},
+	"groove-no-shoulder": {"section {0} ends where the part is parted off: no shoulder is there to measure from", "write its place from the free end, or leave from out"},
+	"groove-land":        {"beside the groove stays {0} of its section {1}", "leave at least {2}, chamfer and tolerances taken off"},
+	"groove-close":       {"between this groove and the one in front of it stays {0}", "leave at least {1}, tolerances taken off"},
+	"groove-measure":     {"the grooves of section {0} leave {1} of it at most to measure its diameter on", "leave {2} somewhere"},
+	"second-groove":      {"section {0} of the second setting has a groove", "grooves are cut in the first setting: put it on a section there"},
 
 	// Tapers.
 	"taper":             {"taper: {0}", "{1}"},
