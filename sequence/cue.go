@@ -479,7 +479,7 @@ func shiftWords(s *Step, m Shift) Cue {
 		c = append(c, wholeTurns(m.WholeTurns)...)
 	case m.Dial == nil && m.Slide == Cross:
 		c = Cue{WordCrossOut, WordClearOfBar}
-	case m.Dial == nil || m.Approach == Out && m.Lash.Sign() > 0:
+	case m.Dial == nil || m.Slide == Cross && m.Approach == Out && m.Lash.Sign() > 0:
 		c = Cue{WordTopOut, WordPastSlack}
 	default:
 		c = append(Cue{map[Slide]map[Way]Word{

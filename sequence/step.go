@@ -69,6 +69,7 @@ const (
 	OpTap      Op = "tap"
 	OpShoulder Op = "shoulder"
 	OpUndercut Op = "undercut"
+	OpGroove   Op = "groove"
 	OpChamfer  Op = "chamfer"
 	OpTaper    Op = "taper"
 	OpGears    Op = "gears"

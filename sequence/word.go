@@ -304,6 +304,7 @@ const (
 	WordLastCut   Word = "last cut, the same depth"
 	WordCutAgain  Word = "still over size, cut again"
 	WordUndercut  Word = "undercut"
+	WordGroove    Word = "groove"
 	WordChamfer   Word = "chamfer"
 	WordShoulder  Word = "shoulder to length"
 	WordDeburr    Word = "break the sharp edges"

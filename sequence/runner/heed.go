@@ -58,7 +58,7 @@ func cutHeed(st *sequence.Step) []string {
 		return []string{"Look: at the tip and the groove, at nothing else, a hand at the switch.", "Listen: an even whisper; a tearing sound means oil or a lighter pass."}
 	case sequence.OpKnurl:
 		return []string{"Look: one clean set of lines, oil on it, no flakes of metal rolled into it.", "Feel: both wheels turn freely; a wheel that sticks spoils the knurl."}
-	case sequence.OpUndercut, sequence.OpPartOff:
+	case sequence.OpUndercut, sequence.OpGroove, sequence.OpPartOff:
 		return []string{"Look: the swarf comes out of the slot and does not pack.", "Listen: a steady sizzle; a hum is chatter: feed on, or run slower."}
 	}
 	return []string{"Look: swarf that curls and breaks; long strings are hooked away, spindle stopped.", "Listen: an even hiss; a squeal is chatter: feed more, run slower, or stick out less."}
