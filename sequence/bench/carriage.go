@@ -177,10 +177,11 @@ func (b *lathe) take(edges []edge, doing string) {
 	b.gouges(edges)
 	b.spares(edges)
 	b.bears(b.work.bites(edges), false, doing)
-	if k := b.ownSection(); k >= 0 && b.along {
+	if k := b.ownSection(); k >= 0 && b.along && b.tool.Kind == sequence.TurningTool {
 		b.sections[k].awaiting.taper = b.taper(b.plain(k))
 	}
 	b.remove(edges)
+	b.noteGroove()
 }
 
 // cutting is the check that the spindle turns the right way for a cut.

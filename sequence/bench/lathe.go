@@ -71,6 +71,7 @@ type lathe struct {
 
 	sections []history
 	cones    []history // the cuts along the cone of each section
+	dug      map[[2]int]*groove
 	swing    swung
 	pass     *lastPass
 	nutZero  calc.Length // diameter at which the wheels of a clamp touched the work
@@ -202,6 +203,7 @@ func (b *lathe) prepare() {
 	}
 	b.sections = make([]history, len(b.job.Sections))
 	b.cones = make([]history, len(b.job.Sections))
+	b.dug = map[[2]int]*groove{}
 	b.hole = Profile{{From: -b.job.Face, To: far, Left: full, Right: full}}
 	b.bores = layBores(b.job)
 	b.boreCuts = make([]history, len(b.bores))
@@ -342,6 +344,7 @@ func (b *lathe) mount(m sequence.Mount) {
 	}
 	b.cross.zeroed, b.top.zeroed, b.carriage.zeroed = false, false, false
 	b.cross.way, b.top.way, b.cross.lag, b.top.lag = "", "", 0, 0
+	b.swing.low, b.swing.high = b.top.stands, b.top.stands
 	if m.Kind == sequence.NoTool {
 		b.tool = nil
 		return

@@ -20,6 +20,7 @@ type layout struct {
 type zone struct {
 	section  int
 	undercut bool
+	groove   bool // one in the middle of the section
 	from, to calc.Length
 	least    calc.Length
 }
@@ -36,12 +37,20 @@ func lay(j *job.Job) layout {
 		if s.Undercut != nil {
 			groove = s.Undercut.Width.Max
 		}
+		before := early
 		if s.Length.Min > 0 {
 			early += max(0, s.Length.Nominal-s.Length.Min)
 		}
 		l.from = append(l.from, at)
-		l.body = append(l.body, calc.Mid(at+s.Chamfer, end-groove))
-		l.zones = append(l.zones, zone{section: i, from: at + spare, to: end - early - groove, least: turned(j, s).Min})
+		body := zone{section: i, from: at + spare, to: end - early - groove, least: turned(j, s).Min}
+		if len(s.Grooves) > 0 {
+			l.body = append(l.body, widestLand(&s, at, end))
+			late := spare + max(0, s.Length.Max-s.Length.Nominal)
+			l.zones = append(l.zones, grooved(body, s.Grooves, [2]calc.Length{at - before, at + spare}, [2]calc.Length{end - early, end + late})...)
+		} else {
+			l.body = append(l.body, calc.Mid(at+s.Chamfer, end-groove))
+			l.zones = append(l.zones, body)
+		}
 		if groove > 0 {
 			l.zones = append(l.zones, zone{section: i, undercut: true, from: end - early - groove, to: end - early, least: s.Undercut.Diameter.Min})
 		}
@@ -79,7 +88,8 @@ func (b *lathe) allowed(z zone) bool {
 	}
 	switch b.tool.Kind {
 	case sequence.GroovingTool:
-		return z.undercut || b.job.Sections[z.section].Undercut == nil
+		s := &b.job.Sections[z.section]
+		return z.undercut || z.groove || s.Undercut == nil && len(s.Grooves) == 0
 	case sequence.PartingTool:
 		return false
 	}
@@ -104,6 +114,9 @@ func (b *lathe) gouges(edges []edge) {
 			what := "section " + name
 			if z.undercut {
 				what = "the undercut of " + name
+			}
+			if z.groove {
+				what = "a groove of " + name
 			}
 			b.fault(WithinLimits, "the cut at diameter %s goes %s into %s, which needs %s", e.at(from), to-from, what, z.least)
 			b.spoiled[name] = true

@@ -34,6 +34,7 @@ func (b *lathe) loadNext(m sequence.Hold) {
 	}
 	b.boreCuts = make([]history, len(b.bores))
 	b.tapped = make([]calc.Length, len(b.bores))
+	clear(b.dug)
 	clear(b.spoiled)
 	b.held, b.key = true, true
 	b.touched, b.against, b.crashed, b.pass = false, false, false, nil

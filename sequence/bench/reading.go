@@ -35,6 +35,9 @@ func (b *lathe) measure() {
 	if k >= 0 && m.What == sequence.MeasureSmall && b.step.Needs == sequence.NeedReading {
 		b.cones[k].read(m)
 	}
+	if k >= 0 && m.What == sequence.MeasureGroove && b.step.Needs == sequence.NeedReading {
+		b.readGroove(m)
+	}
 	if i := b.ownBore(); i >= 0 {
 		b.measureBore(i, m)
 		return
@@ -50,7 +53,9 @@ func (b *lathe) measure() {
 	case sequence.MeasureAlong:
 		b.believeAlong(m.At, *m.Got)
 	case sequence.MeasureGroove:
-		if from, to := b.undercutAt(b.work, k); from < to {
+		if len(b.job.Sections[k].Grooves) > 0 {
+			b.believeGroove(k, *m.Got)
+		} else if from, to := b.undercutAt(b.work, k); from < to {
 			b.believeDiameter(calc.Mid(from, to), *m.Got)
 		}
 	case sequence.MeasureLength:

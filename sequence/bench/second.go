@@ -106,6 +106,7 @@ func (b *lathe) turnRound(m sequence.Hold) {
 	b.tapped = make([]calc.Length, len(b.bores))
 	b.layout = lay(b.job)
 	b.sections = make([]history, len(b.job.Sections))
+	clear(b.dug)
 	clear(b.spoiled)
 	clear(b.put)
 	clear(b.proven)

@@ -66,7 +66,10 @@ func (b *lathe) shiftTop(m sequence.Shift) {
 	b.turnHandle(&b.top, m, m.Z-b.carriage.stands, b.own.TopClockwiseIn, "top slide")
 	b.obstacles(b.x(), m.Z, m.Z)
 	b.pushes(b.z() - from)
+	b.topGoes()
 	switch {
+	case !m.PerRev.IsZero():
+		b.feedsTop(m, from)
 	case b.placed() && b.inside():
 		b.meetsInside("the top slide goes along")
 	case b.placed():

@@ -32,6 +32,7 @@ func (b *lathe) endPart() {
 		j.diameter(k)
 		j.length(k)
 		j.undercut(k)
+		j.grooves(k)
 		j.chamfer(k)
 		j.thread(k)
 		j.taper(k)
@@ -197,7 +198,7 @@ func (j judge) diameter(k int) {
 	}
 	want := turned(j.job, j.job.Sections[k])
 	from, to := j.stretch(k)
-	low, high, ok := j.p.span(from, to)
+	low, high, ok := j.lands(k, from, to)
 	if !ok {
 		low = j.p.At(j.layout.body[k])
 		high = low

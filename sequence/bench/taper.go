@@ -53,6 +53,15 @@ func (b *lathe) setSwivel(m sequence.Swivel) {
 	b.setting++
 }
 
+// topGoes is the check that the top slide has the stroke for where it was since it was
+// swivelled or the tool was changed.
+func (b *lathe) topGoes() {
+	b.swing.low, b.swing.high = min(b.swing.low, b.top.stands), max(b.swing.high, b.top.stands)
+	if went := b.swing.high - b.swing.low; b.own.TopStroke > 0 && went > b.own.TopStroke {
+		b.fault(WithinLimits, "the top slide is to go %s from end to end, it has %s", went, b.own.TopStroke)
+	}
+}
+
 // slope is a movement of the swivelled top slide: the tool goes along and across at
 // once.
 func (b *lathe) slope(m sequence.Shift) {
@@ -72,10 +81,7 @@ func (b *lathe) slope(m sequence.Shift) {
 	along := m.Z - from
 	b.turnHandle(&b.top, m, b.top.stands+calc.Millimetres(along.Millimetres()/math.Cos(b.swing.half())), b.own.TopClockwiseIn, "top slide")
 	b.carriage.stands = m.Z - b.top.stands
-	b.swing.low, b.swing.high = min(b.swing.low, b.top.stands), max(b.swing.high, b.top.stands)
-	if went := b.swing.high - b.swing.low; b.own.TopStroke > 0 && went > b.own.TopStroke {
-		b.fault(WithinLimits, "the top slide is to go %s from end to end, it has %s", went, b.own.TopStroke)
-	}
+	b.topGoes()
 	b.pushes(along)
 	if !b.placed() {
 		b.obstacles(b.x(), m.Z, m.Z)

@@ -31,6 +31,7 @@ func (b *build) checkAll() {
 	b.checkCentre()
 	b.checkCapacity()
 	b.checkTaper()
+	b.checkGrooves()
 	b.checkQuantity()
 	if b.job.PartOff && !b.job.Sawn && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")

@@ -47,6 +47,7 @@ type wantedSection struct {
 	chamfer     float64
 	knurl       *wantedKnurl
 	groove      *[4]float64 // width from, to; diameter from, to
+	rings       []wantedRing
 	thread      *thread.Thread
 	small, half [2]float64 // of a cone: its thin end, and its half angle in degrees
 }
@@ -130,6 +131,7 @@ func wantedSections(sections []job.Section) (list []wantedSection) {
 			half := t.By.HalfAngle()
 			q.half = [2]float64{(half - t.Half).Degrees(), (half + t.Half).Degrees()}
 		}
+		q.rings = ringsOf(s.Grooves)
 		if u := s.Undercut; u != nil {
 			q.groove = &[4]float64{u.Width.Min.Millimetres(), u.Width.Max.Millimetres(), u.Diameter.Min.Millimetres(), u.Diameter.Max.Millimetres()}
 		}
@@ -224,6 +226,7 @@ type pencil struct {
 	dia     []float64 // of each section
 	ends    []float64 // its shoulder
 	groove  [][3]float64
+	rings   [][]cutRing
 	cuts    [][]pencilCut // of each section
 	since   []pencilCut   // what was read since the last of them
 	right   []bool        // and it was inside the limits
@@ -274,7 +277,7 @@ func secondOpinion(text []byte, want wanted) []string {
 		return []string{err.Error()}
 	}
 	n := len(want.sections)
-	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n),
+	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n), rings: make([][]cutRing, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), threads: make([]threadNote, n), nose: make([]float64, n), bore: newHollows(len(want.bores))}
 	c.bar = want.bar
 	for i := range c.dia {
@@ -347,6 +350,7 @@ func (c *pencil) next(m writtenMove) {
 	for i := range c.dia {
 		c.dia[i] = c.bar
 	}
+	c.rings = make([][]cutRing, n)
 	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.threads, c.nose = make([]threadNote, n), make([]float64, n)
 	c.bore = newHollows(len(c.want.bores))
@@ -375,6 +379,7 @@ func (c *pencil) round(m writtenMove) {
 	c.jaws, c.raw, c.bar, c.faced, c.turned2 = m.StickOut, 0, bar, 0, true
 	c.endKnown = false
 	n := len(c.want.sections)
+	c.rings = make([][]cutRing, n)
 	c.dia, c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.threads, c.nose, c.proven = make([]threadNote, n), make([]float64, n), make([]int, n)
 	for i := range c.dia {
@@ -669,7 +674,7 @@ func (c *pencil) zero(m writtenMove) {
 			c.touchedEnd(*m.Z)
 		}
 		if m.On == "shoulder" && c.own >= 0 {
-			if math.Abs(*m.Z-c.ends[c.own]) > tiny {
+			if free := math.Abs(*m.Z-c.front(c.own)) < tiny && c.tool.Kind == "grooving"; !free && math.Abs(*m.Z-c.ends[c.own]) > tiny {
 				c.say("touched on a shoulder at %.3f, it is at %.3f", *m.Z, c.ends[c.own])
 			}
 		}
@@ -768,11 +773,19 @@ func (c *pencil) slide(m writtenMove) {
 	if c.topZeroed && m.Approach == "in" && *m.Z < c.z-tiny || m.Approach == "out" && *m.Z > c.z+tiny {
 		c.say("the top slide goes %s from %.3f to %.3f", m.Approach, c.z, *m.Z)
 	}
+	stood := c.z
 	c.topAt += *m.Z - c.z
 	c.z = *m.Z
-	if m.Dial != nil && math.Abs(c.topZero+m.inMM(r)-c.z) > r.division/2+tiny {
-		c.say("the top ring says %.3f, the tool is to be at %.3f", c.topZero+m.inMM(r), c.z)
+	if m.Dial != nil {
+		at := c.topZero + m.inMM(r)
+		if m.Approach == "out" { // the tool stays behind the ring
+			at += r.slack
+		}
+		if math.Abs(at-c.z) > r.division/2+tiny {
+			c.say("the top ring says %.3f, the tool is to be at %.3f", at, c.z)
+		}
 	}
+	c.sideways(m, stood)
 	c.beforeJaws(c.z)
 }
 
@@ -839,6 +852,7 @@ func (c *pencil) carriage(m writtenMove) {
 		}
 	}
 	c.z, c.zKnown = m.To, true
+	c.topZero += m.To - m.From // the top slide goes with it
 	if m.By == "halfnut" {
 		c.drove = m.To - m.From
 	}
@@ -984,6 +998,8 @@ func (c *pencil) plunge(m writtenMove) {
 			c.say("the shoulder at %.3f is faced at %.3f", c.ends[k], c.z)
 		}
 		c.ends[k] = c.z
+	case c.tool.Kind == "grooving" && len(c.want.sections[k].rings) > 0:
+		c.ringed(k, c.z-c.tool.Width, c.z, m.To)
 	case c.tool.Kind == "grooving":
 		g := &c.groove[k]
 		if g[1] == 0 {
@@ -1049,7 +1065,15 @@ func (c *pencil) reading(what string, low, high float64, final bool, got *float6
 			c.overKnurl(*got)
 		}
 	case "groove":
-		if got != nil {
+		r := c.ringAt(k, c.z-c.tool.Width/2)
+		if r != nil {
+			r.read, r.right = true, final && got != nil && *got >= low && *got <= high
+		}
+		if r != nil && got != nil {
+			c.off[k] += *got - r.bottom
+			c.x += *got - r.bottom
+			r.bottom = *got
+		} else if got != nil {
 			by := *got - c.groove[k][2]
 			c.groove[k][2] = *got
 			if *got > high {
@@ -1108,6 +1132,7 @@ func (c *pencil) finished() {
 			in("groove width of "+w.name, g[1]-g[0], [2]float64{w.groove[0], w.groove[1]})
 			in("groove of "+w.name, g[2], [2]float64{w.groove[2], w.groove[3]})
 		}
+		c.ringsFinished(i)
 		if w.chamfer > 0 {
 			give := 0.2
 			switch {

@@ -45,6 +45,16 @@ func (b *build) stands(n int, d calc.Length) cutting.Beam {
 		case n == 0 && u != nil:
 			add(at-u.Width.Max, at, u.Diameter.Min)
 			add(from, at-u.Width.Max, b.core(v))
+		case n == 0 && len(v.sec.Grooves) > 0:
+			end := at
+			for k := len(v.sec.Grooves) - 1; k >= 0; k-- {
+				g := &v.sec.Grooves[k]
+				left, right := g.Span(v.sec.Length.Mid())
+				add(from+right, end, v.aim)
+				add(from+left, from+right, g.Diameter.Min)
+				end = from + left
+			}
+			add(from, end, v.aim)
 		case n == 0:
 			add(from, at, b.core(v))
 		default:

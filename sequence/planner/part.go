@@ -45,10 +45,7 @@ func (b *build) partOff() {
 	}
 	b.section = nil
 	b.pass, b.of = 0, 0
-	reach := t.Reach
-	if reach == 0 {
-		reach = bladeReach * t.Width
-	}
+	reach := reachOf(t)
 	to, thick := b.partTo(), max(last.sec.Diameter.Max, last.aim)
 	if deep := (thick - to) / 2; deep > reach {
 		what := "half of " + b.show(thick)

@@ -56,6 +56,7 @@ func (b *build) make() {
 	b.tapers()
 	b.bore()
 	b.undercuts()
+	b.grooves()
 	b.chamfers()
 	b.recess()
 	b.chamferBore()
