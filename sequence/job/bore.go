@@ -353,7 +353,7 @@ func (p *jobParser) mouth(i int) {
 	if first.Diameter.Nominal == 0 || h.Diameter.Nominal == 0 {
 		return
 	}
-	room := (first.Thin()-h.Diameter.Max)/2 - first.Chamfer
+	room := (first.Thin()-h.Diameter.Max)/2 - first.Leg()
 	switch {
 	case h.Chamfer <= room-LeastWall/2 || h.Chamfer == 0 && first.Chamfer == 0:
 	case h.Chamfer == 0 && first.chamfer.value == nil, h.Chamfer > 0 && h.chamfer.value == nil:

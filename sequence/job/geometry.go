@@ -46,6 +46,7 @@ func (p *jobParser) geometry() {
 		p.taperFits(i)
 		p.grooveFits(st)
 		p.groovesFit(i)
+		p.radiiFit(i)
 	}
 	p.knurlPlace()
 	p.boreGeometry()

@@ -164,7 +164,7 @@ func (s *Section) Land() calc.Length {
 }
 
 func (s *Section) widest() (middle, wide calc.Length) {
-	at := s.Chamfer
+	at := s.Leg()
 	see := func(to calc.Length) {
 		if to-at > wide {
 			middle, wide = calc.Mid(at, to), to-at
@@ -175,7 +175,7 @@ func (s *Section) widest() (middle, wide calc.Length) {
 		see(from)
 		at = to
 	}
-	see(s.Length.Mid())
+	see(s.Length.Mid() - s.Corner)
 	return middle, wide
 }
 
@@ -192,10 +192,10 @@ func (p *jobParser) grooveFit(st *stretch, i int, r *ring) bool {
 		r.size.fault("groove-deep", p.show(r.Diameter.Nominal), p.show(d.Nominal), p.show((d.Nominal/2 + r.Diameter.Nominal - r.Diameter.Min).Ceil(10*calc.Micrometre)))
 	case r.From == Shoulder && i == len(p.parts)-1 && p.job.PartOff:
 		r.from.fault("groove-no-shoulder", st.number)
-	case free < st.Chamfer+LeastLand:
-		r.at.fault("groove-land", p.show(max(0, free-st.Chamfer)), "towards the free end", p.show(LeastLand))
-	case rest < LeastLand:
-		r.at.fault("groove-land", p.show(max(0, rest)), "towards the chuck", p.show(LeastLand))
+	case free < st.Leg()+LeastLand:
+		r.at.fault("groove-land", p.show(max(0, free-st.Leg())), "towards the free end", p.show(LeastLand))
+	case rest < st.Corner+LeastLand:
+		r.at.fault("groove-land", p.show(max(0, rest-st.Corner)), "towards the chuck", p.show(LeastLand))
 	default:
 		return true
 	}

@@ -97,7 +97,7 @@ func (p *jobParser) mouthFree(h *hollow) calc.Length {
 		return 0
 	}
 	first := p.parts[0]
-	return (first.Thin()-h.Diameter.Max)/2 - first.Chamfer - LeastWall/2
+	return (first.Thin()-h.Diameter.Max)/2 - first.Leg() - LeastWall/2
 }
 
 // tapped gives a blind tapped bore the depth of its hole: the run-out of DIN 76-1 (e1)

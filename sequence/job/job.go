@@ -57,6 +57,8 @@ type Section struct {
 	Undercut   *Undercut      // at its chuck end; nil for none
 	Grooves    []Groove       // in its plain length, from the free end towards the shoulder
 	Chamfer    calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
+	Round      calc.Length    // radius of the edge at its free end, instead of a chamfer; zero for none
+	Corner     calc.Length    // radius left in the corner at its shoulder; zero takes what the tool leaves
 	AsBar      bool           // left at the bar's diameter, not turned
 	Taper      *Taper         // nil for a cylinder; Diameter is then its large end
 	Knurl      *Knurl         // pressed into it; nil for none
@@ -174,12 +176,12 @@ const (
 
 // Tool is a tool owned.
 type Tool struct {
-	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "centre drill", "drill", "reamer", "boring bar", "tap", "inside threading", "inside grooving", "knurling"
+	Kind  string      // "turning", "grooving", "parting", "threading", "chamfer", "rounding", "centre drill", "drill", "reamer", "boring bar", "tap", "inside threading", "inside grooving", "knurling"
 	Steel string      // "HSS" or "carbide"
 	Width calc.Length // of a groover or blade; of a threading tool, its full width where it enters a groove
-	Tip   string      // threading tool, boring bar: "sharp", "flat 0.1 mm", "radius 0.1 mm"
+	Tip   string      // threading and turning tool, boring bar: "sharp", "flat 0.1 mm", "radius 0.1 mm"
 	Reach calc.Length // how deep a blade can go, zero: from its width; how far a boring bar may stand out, zero: four times its size
-	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; thickness of a boring bar or of the bar of an inside tool; diameter of knurling wheels
+	Size  calc.Length // of a drill or reamer; pilot diameter of a centre drill; radius of a rounding tool; thickness of a boring bar or of the bar of an inside tool; diameter of knurling wheels
 	Edge  calc.Length // length of the edge of a chamfer tool; 8 mm unless given
 	Hand  string      // turning tool: "right", which cuts towards the chuck, "left" or "neutral"; "right" unless given
 	// UpsideDown says that a threading tool can be clamped upside down.

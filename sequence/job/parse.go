@@ -47,6 +47,8 @@ var sectionFields = []field{
 	{"undercut", `"regular"`},
 	{"groove", `{ at = "3 mm", width = "1.3 mm +0.14/-0.0 mm", diameter = "19 mm h11" }`},
 	{"chamfer", `"1 mm"`},
+	{"round", `"1 mm"`},
+	{"corner", `"0.8 mm"`},
 	{"knurl", `{ pattern = "diamond", pitch = "1 mm" }`},
 	noteField,
 	{"thread_note", `"half a turn at a time near the end"`},
@@ -160,6 +162,8 @@ type stretch struct {
 	length   arg
 	undercut arg
 	grooveAt arg
+	cornerAt arg
+	roundAt  arg
 	rings    []ring // the grooves as they are written
 	chamfer  arg
 	taperAt  arg
@@ -292,6 +296,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 	p.knurl(st)
 	p.groove(st)
 	p.grooves(st)
+	p.radii(st)
 	return st
 }
 

@@ -211,6 +211,11 @@ func (p *jobParser) secondHeld(held, by arg) {
 // secondSections checks what is turned from the other end: it comes out of the last
 // section of the first setting.
 func (p *jobParser) secondSections(q *jobParser, chamfer arg) {
+	for _, st := range p.parts {
+		if st.cornerAt.value != nil {
+			st.cornerAt.fault("corner-second", st.number)
+		}
+	}
 	if len(q.parts) == 0 || len(p.parts) == 0 {
 		last := calc.Length(0)
 		if n := len(p.parts); n > 0 {
@@ -244,6 +249,11 @@ func (p *jobParser) secondSections(q *jobParser, chamfer arg) {
 			}
 			at.fault("second-taper", st.number)
 			continue
+		}
+		for _, a := range []arg{st.cornerAt, st.roundAt} {
+			if a.value != nil {
+				a.fault("second-radius", st.number, a.f.key)
+			}
 		}
 		if st.grooveAt.value != nil {
 			st.grooveAt.fault("second-groove", st.number)

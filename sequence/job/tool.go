@@ -41,6 +41,7 @@ const (
 	KindReamer      = "reamer"
 	KindBoringBar   = "boring bar"
 	KindTap         = "tap"
+	KindRounding    = "rounding"
 
 	KindInsideThreading = "inside threading"
 	KindInsideGrooving  = "inside grooving"
@@ -51,11 +52,12 @@ const (
 // toolKeys is what each kind of tool has beside kind and steel, and whether it
 // must be given.
 var toolKeys = map[string]map[string]bool{
-	KindTurning:     {"hand": false},
+	KindTurning:     {"hand": false, "tip": false},
 	KindGrooving:    {"width": true, "reach": false},
 	KindParting:     {"width": true, "reach": false},
 	KindThreading:   {"tip": true, "width": false, "upside_down": false, "angle": false},
 	KindChamfer:     {"edge": false},
+	KindRounding:    {"size": true},
 	KindCentreDrill: {"size": true},
 	KindDrill:       {"size": true},
 	KindReamer:      {"size": true},
@@ -68,7 +70,7 @@ var toolKeys = map[string]map[string]bool{
 	KindKnurling: {"pattern": true, "pitch": true, "holder": true, "width": true, "size": true, "closing": false},
 }
 
-var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar, KindTap, KindInsideThreading, KindInsideGrooving, KindKnurling}
+var kindsOfTool = []string{KindTurning, KindGrooving, KindParting, KindThreading, KindChamfer, KindCentreDrill, KindDrill, KindReamer, KindBoringBar, KindTap, KindInsideThreading, KindInsideGrooving, KindKnurling, KindRounding}
 
 // The hands of a turning tool: a right-hand tool cuts towards the chuck.
 const (

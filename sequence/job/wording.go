@@ -109,6 +109,16 @@ var wordings = map[string]wording{
 	"groove-measure":     {"the grooves of section {0} leave {1} of it at most to measure its diameter on", "leave {2} somewhere"},
 	"second-groove":      {"section {0} of the second setting has a groove", "grooves are cut in the first setting: put it on a section there"},
 
+	// Radii.
+	"corner-here":   {"section {0} has a corner radius, but {1}", "leave corner out"},
+	"corner-step":   {"a corner radius of {0} is more than half of the shoulder of {1}", "make it {2} or less, or the step larger"},
+	"corner-second": {"section {0} has a corner radius, and the part is turned round", "leave corner out, or make the other end by a job of its own"},
+	"round-chamfer": {"section {0} has a rounded edge beside a chamfer", "keep one of the two"},
+	"round-here":    {"section {0} has a rounded edge and is {1}", "write a chamfer, or break the edge by hand"},
+	"round-step":    {"an edge rounded by {0} needs a face of {1} in front of it, there is {2}", "make it {3} or less"},
+	"round-long":    {"an edge rounded by {0} leaves less than {2} of its section of {1}", "make it smaller, or the section longer"},
+	"second-radius": {"section {0} of the second setting has {1}", "radii are made in the first setting: write a chamfer there, or leave it out"},
+
 	// Tapers.
 	"taper":             {"taper: {0}", "{1}"},
 	"taper-bare":        {"taper {0} does not say which angle it is", `write "{0} included", which sets the top slide to {1}, or "{0} half", whose sides are {2} apart`},
