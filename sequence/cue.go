@@ -388,6 +388,7 @@ func mountWords(m Mount, unit calc.Length) Cue {
 		ThreadingTool: WordFitThreading, PartingTool: WordFitParting, CentreDrillTool: WordFitCentre,
 		DrillTool: WordFitDrill, ReamerTool: WordFitReamer, BoringTool: WordFitBoring,
 		InsideThreadingTool: WordFitInThread, InsideGroovingTool: WordFitInGroove,
+		RoundingTool: WordFitRounding,
 	}
 	if m.Kind == NoTool {
 		return Cue{WordEmptyPost}
@@ -407,6 +408,9 @@ func mountWords(m Mount, unit calc.Length) Cue {
 	}
 	if m.Kind.InTailstock() {
 		return c
+	}
+	if m.Radius > 0 {
+		c = append(c, Comma, WordRadius, LengthWord(m.Radius, unit, 2))
 	}
 	if m.Overhang > 0 {
 		c = append(c, Comma, WordStickOut, LengthWord(m.Overhang, unit, 1))
@@ -613,6 +617,8 @@ func plungeWords(s *Step, m Plunge) Cue {
 		return Cue{WordCrossOut, WordClearOfBar}
 	case m.To > m.From:
 		return append(Cue{WordCrossOutTo}, m.Dial.Words()...)
+	case s.Op == OpFace && m.To < 0:
+		return Cue{WordFaceAcross, Comma, WordPastNose}
 	case s.Op == OpFace:
 		return Cue{WordFaceAcross}
 	case s.Op == OpPartOff && m.Dial == nil:

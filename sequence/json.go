@@ -187,6 +187,9 @@ func wireMove(m Move) any {
 			f["overhang_mm"] = mm(m.Overhang)
 		}
 		inside(f, m.Inside)
+		if m.Radius > 0 {
+			f["radius_mm"] = mm(m.Radius)
+		}
 		if m.Angle > 0 {
 			f["angle_deg"] = decimal(m.Angle.Degrees(), 3)
 		}

@@ -95,7 +95,7 @@ type Mount struct {
 	Width calc.Length // of a groover or parting blade; zero otherwise
 	Tip   string      // "radius 0.1 mm", as the lathe file has it
 	Hand  string      // "right", "left" or "neutral"
-	Edge  string      // what X and Z mean for this tool: "tip", "chuck side", "tailstock side", "edge at the corner", "corners"
+	Edge  string      // what X and Z mean for this tool: "tip", "chuck side", "tailstock side", "edge at the corner", "inner end of the hollow", "corners"
 	// Inside says that the tool works inside a bore: it cuts as the cross slide
 	// moves out, and its slack is taken up that way.
 	Inside bool
@@ -105,6 +105,9 @@ type Mount struct {
 	Overhang calc.Length // how far a boring bar stands out of its clamp; zero otherwise
 	// Angle is that between the flanks of a threading tool.
 	Angle calc.Angle
+	// Radius is that of the nose of a turning tool, zero where it does not matter, and of
+	// the hollow of a rounding tool.
+	Radius calc.Length
 	// UpsideDown says that a tool is clamped upside down: it cuts with the spindle
 	// in reverse.
 	UpsideDown bool
@@ -122,7 +125,8 @@ type ToolKind string
 const (
 	TurningTool     ToolKind = "turning"
 	GroovingTool    ToolKind = "grooving"
-	ChamferTool     ToolKind = "chamfer" // a straight edge at 45 degrees
+	ChamferTool     ToolKind = "chamfer"  // a straight edge at 45 degrees
+	RoundingTool    ToolKind = "rounding" // a form tool, hollow by a quarter of a circle
 	ThreadingTool   ToolKind = "threading"
 	PartingTool     ToolKind = "parting"
 	CentreDrillTool ToolKind = "centre drill"

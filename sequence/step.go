@@ -71,6 +71,7 @@ const (
 	OpUndercut Op = "undercut"
 	OpGroove   Op = "groove"
 	OpChamfer  Op = "chamfer"
+	OpRound    Op = "round edge"
 	OpTaper    Op = "taper"
 	OpGears    Op = "gears"
 	OpThread   Op = "thread"

@@ -11,7 +11,7 @@ import (
 // diameter.
 func widestLand(s *job.Section, at, end calc.Length) calc.Length {
 	var middle, wide calc.Length
-	from := at + s.Chamfer
+	from := at + s.Leg()
 	see := func(to calc.Length) {
 		if to-from > wide {
 			middle, wide = calc.Mid(from, to), to-from
@@ -22,7 +22,7 @@ func widestLand(s *job.Section, at, end calc.Length) calc.Length {
 		see(at + a)
 		from = at + b
 	}
-	see(end)
+	see(end - s.Corner)
 	return middle
 }
 

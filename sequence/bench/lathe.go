@@ -73,6 +73,7 @@ type lathe struct {
 	cones    []history // the cuts along the cone of each section
 	dug      map[[2]int]*groove
 	swing    swung
+	nosed    calc.Length // the roundest nose that turned
 	pass     *lastPass
 	nutZero  calc.Length // diameter at which the wheels of a clamp touched the work
 	nutSet   bool
@@ -136,7 +137,7 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 		}
 	}
 	for _, s := range j.Sections {
-		if s.Length.Nominal <= 0 || !b.sane(s.Length.Nominal, s.Length.Min, s.Length.Max, s.Diameter.Min, s.Diameter.Max, s.Chamfer) {
+		if s.Length.Nominal <= 0 || !b.sane(s.Length.Nominal, s.Length.Min, s.Length.Max, s.Diameter.Min, s.Diameter.Max, s.Chamfer, s.Round, s.Corner) {
 			b.fault(Consistent, "section %s has no length that can be made: %s", s.Name, s.Length.Nominal)
 			return b.result
 		}
@@ -327,7 +328,7 @@ func (b *lathe) lost(how string, refound bool) {
 
 func (b *lathe) mount(m sequence.Mount) {
 	b.standing("changing the tool")
-	if !b.sane(m.Width, m.Diameter, m.Overhang) || m.Width < 0 || m.Diameter < 0 {
+	if !b.sane(m.Width, m.Diameter, m.Overhang, m.Radius) || m.Width < 0 || m.Diameter < 0 {
 		return
 	}
 	if m.Kind == sequence.DrillTool || m.Kind == sequence.ReamerTool || m.Kind == sequence.TapTool {
@@ -360,6 +361,10 @@ func (b *lathe) mount(m sequence.Mount) {
 		t.width = b.insideWidth()
 	}
 	b.tool = t
+	b.ownsRadius(m)
+	if m.Kind == sequence.TurningTool {
+		b.nosed = max(b.nosed, t.Radius)
+	}
 	b.setting++
 	b.lost("the tool was changed", false)
 }

@@ -48,7 +48,7 @@ func lay(j *job.Job) layout {
 			late := spare + max(0, s.Length.Max-s.Length.Nominal)
 			l.zones = append(l.zones, grooved(body, s.Grooves, [2]calc.Length{at - before, at + spare}, [2]calc.Length{end - early, end + late})...)
 		} else {
-			l.body = append(l.body, calc.Mid(at+s.Chamfer, end-groove))
+			l.body = append(l.body, calc.Mid(at+s.Leg(), end-groove-s.Corner))
 			l.zones = append(l.zones, body)
 		}
 		if groove > 0 {

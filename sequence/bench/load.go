@@ -102,7 +102,7 @@ func (b *lathe) factor(kind sequence.ToolKind) float64 {
 // operation is what a tool does, as speeds are given for.
 func operation(kind sequence.ToolKind) cutting.Op {
 	switch kind {
-	case sequence.GroovingTool, sequence.PartingTool, sequence.ChamferTool:
+	case sequence.GroovingTool, sequence.PartingTool, sequence.ChamferTool, sequence.RoundingTool:
 		return cutting.Part
 	case sequence.ThreadingTool:
 		return cutting.Thread
@@ -153,7 +153,7 @@ func (b *lathe) bears(c bite, inside bool, doing string) {
 	case !b.along:
 		cut.Depth = c.width
 		l.at = fmt.Sprintf("%s wide at %s a turn", c.width, feed)
-		if c.slope {
+		if c.slope && kind != sequence.TurningTool {
 			cut, push = cutting.Chamfering(c.width, feed, k), cutting.Spread
 		}
 	case kind == sequence.TurningTool || kind == sequence.BoringTool:

@@ -119,6 +119,10 @@ func (b *lathe) believeLength(k int, got calc.Length) {
 		return
 	}
 	by := got - (to - from)
+	if b.cornered() {
+		b.moveWall(to, by)
+		return
+	}
 	for i := 1; i < len(b.work); i++ {
 		p, q := &b.work[i-1], &b.work[i]
 		if p.To == to && q.From == to && to+by > p.From && to+by < q.To {

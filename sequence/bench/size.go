@@ -34,6 +34,8 @@ func (b *lathe) endPart() {
 		j.undercut(k)
 		j.grooves(k)
 		j.chamfer(k)
+		j.rounded(k)
+		j.corner(k)
 		j.thread(k)
 		j.taper(k)
 		b.twoEqualCuts(k)
@@ -131,12 +133,20 @@ func (b *lathe) shoulder(p Profile, k int) (calc.Length, bool) {
 	if !lastOne {
 		next = p.At(b.layout.body[k+1])
 	}
+	over := d + same
+	if next > over && b.cornered() {
+		leg := calc.Length(0)
+		if !lastOne {
+			leg = b.job.Sections[k+1].Leg()
+		}
+		over = max(over, calc.Mid(d+2*b.nosed, min(next, b.job.Bar)-2*leg)) // on the wall between both
+	}
 	grooved := false
 	for _, q := range p {
 		if q.To <= z {
 			continue
 		}
-		thicker, thinner := max(q.Left, q.Right) > d+same, min(q.Left, q.Right) < d-same
+		thicker, thinner := max(q.Left, q.Right) > over, min(q.Left, q.Right) < d-same
 		switch {
 		case next > d+same && thicker:
 			return q.From, true
@@ -176,8 +186,8 @@ func (j judge) stretch(k int) (from, to calc.Length) {
 	from, to = mid, mid
 	if z, ok := j.freeEnd(j.p, k); ok {
 		from = min(mid, z)
-		if s.Chamfer > 0 {
-			from = min(mid, z+max(s.Chamfer, j.cone(k, z)))
+		if s.Leg() > 0 {
+			from = min(mid, z+max(s.Leg(), j.cone(k, z)))
 		}
 	}
 	if z, ok := j.shoulder(j.p, k); ok {
@@ -186,6 +196,9 @@ func (j judge) stretch(k int) (from, to calc.Length) {
 			if a, b := j.undercutAt(j.p, k); a < b {
 				to = max(mid, a)
 			}
+		} else if j.cornered() {
+			z, _ = j.filletFrom(j.p, z)
+			to = max(mid, z)
 		}
 	}
 	return from, to

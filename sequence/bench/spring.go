@@ -158,7 +158,7 @@ func (b *lathe) barSprings(l load) {
 // plain is the stretch of a section that its last cut has to leave straight.
 func (b *lathe) plain(k int) (from, to calc.Length) {
 	s := b.job.Sections[k]
-	from, to = b.layout.from[k]+s.Chamfer, b.layout.from[k+1]
+	from, to = b.layout.from[k]+s.Leg(), b.layout.from[k+1]-s.Corner
 	if s.Undercut != nil {
 		to -= s.Undercut.Width.Max
 	}

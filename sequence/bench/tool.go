@@ -44,6 +44,11 @@ func (t *tool) covers(x, from, to calc.Length) []edge {
 		return []edge{flat(a-t.width/2, b+t.width/2, x)}
 	case sequence.ChamferTool:
 		return []edge{flat(a, b, x), {b, b + t.edge, x, x + 2*t.edge}}
+	case sequence.RoundingTool:
+		return t.hollow(x, a, b)
+	}
+	if t.Radius > 0 {
+		return append([]edge{flat(-far, b-t.Radius, x)}, t.nose(x, b)...)
 	}
 	return []edge{flat(-far, b, x)}
 }
@@ -51,7 +56,8 @@ func (t *tool) covers(x, from, to calc.Length) []edge {
 // sweeps is what the tool cuts when it travels along the work.
 func (t *tool) sweeps(x, from, to calc.Length) []edge {
 	if t.Kind == sequence.TurningTool {
-		return []edge{flat(min(from, to), max(from, to), x)}
+		a, b := min(from, to), max(from, to)
+		return append([]edge{flat(a-t.Radius, b-t.Radius, x)}, t.nose(x, b)...)
 	}
 	return t.covers(x, from, to)
 }
@@ -64,6 +70,8 @@ func (t *tool) chuckSide() calc.Length {
 		return t.width
 	case sequence.ThreadingTool:
 		return t.width / 2
+	case sequence.RoundingTool:
+		return t.Radius + heel
 	}
 	return 0
 }

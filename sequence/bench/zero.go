@@ -67,6 +67,15 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 	b.cross.zero, b.cross.zeroed = b.cross.ring(), true
 }
 
+// meetsAt is the diameter at which the tool meets a face it is moved along against: with
+// a round nose its foremost point is beside the tip.
+func (b *lathe) meetsAt() calc.Length {
+	if b.tool.Kind == sequence.TurningTool {
+		return b.x() + 2*b.tool.Radius
+	}
+	return b.x()
+}
+
 // right is the diameter just on the chuck side of z.
 func (p Profile) right(z calc.Length) calc.Length {
 	if q := p.piece(z); q != nil && z < q.To {
@@ -133,7 +142,7 @@ func (b *lathe) zeroAlong(m sequence.Zero) {
 		switch {
 		case large <= small:
 			b.fault(Consistent, "there is no shoulder at z %s to touch on", m.Z)
-		case b.cross.known && (b.x() < small || b.x() > large):
+		case b.cross.known && (b.meetsAt() < small-same || b.meetsAt() > large):
 			b.fault(Consistent, "the tool at diameter %s does not meet the shoulder from %s to %s", b.x(), small, large)
 		}
 	case sequence.OnStep:

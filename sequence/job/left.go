@@ -58,7 +58,7 @@ func (l *Lathe) Lacking() (out []Wanted) {
 		}
 	}
 	for _, w := range []Wanted{
-		{KindTurning, "every part (right-hand or neutral)"}, {KindChamfer, "a chamfer"}, {KindGrooving, "an undercut or a groove"}, {KindParting, "parting off"},
+		{KindTurning, "every part (right-hand or neutral)"}, {KindChamfer, "a chamfer"}, {KindRounding, "a rounded edge"}, {KindGrooving, "an undercut or a groove"}, {KindParting, "parting off"},
 		{KindThreading, "a thread"}, {KindCentreDrill, "a bore, and work on a centre"}, {KindDrill, "a bore"}, {KindReamer, "a reamed bore"}, {KindBoringBar, "a bore too large or too close to drill"},
 		{KindTap, "an inside thread cut by hand"}, {KindInsideThreading, "an inside thread"}, {KindInsideGrooving, "the recess of an inside thread"},
 		{KindKnurling, "a knurl"},

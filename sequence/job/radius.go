@@ -8,11 +8,12 @@ import (
 
 // What radii keep (common practice).
 const (
-	maxRadius = 10 * calc.Millimetre
+	// MaxRadius is the largest radius that is planned.
+	MaxRadius = 10 * calc.Millimetre
 	// besideRound is what stays of a face in front of a rounded edge, and of its section
 	// behind it: there the form tool has its ends.
 	besideRound = calc.Millimetre / 2
-	behindRound = 2 * calc.Millimetre
+	behindRound = 3 * calc.Millimetre
 )
 
 // RadiusLimits is the band of a radius: ISO 2768-1 class m, and a tenth of a millimetre
@@ -49,10 +50,10 @@ func (s *Section) Leg() calc.Length { return max(s.Chamfer, s.Round) }
 func (p *jobParser) radii(st *stretch) {
 	st.cornerAt, st.roundAt = st.scope.get("corner"), st.scope.get("round")
 	if st.cornerAt.value != nil {
-		st.Corner = st.cornerAt.length(maxRadius)
+		st.Corner = st.cornerAt.length(MaxRadius)
 	}
 	if st.roundAt.value != nil {
-		st.Round = st.roundAt.length(maxRadius)
+		st.Round = st.roundAt.length(MaxRadius)
 	}
 }
 

@@ -32,6 +32,7 @@ func (b *build) checkAll() {
 	b.checkCapacity()
 	b.checkTaper()
 	b.checkGrooves()
+	b.checkRadii()
 	b.checkQuantity()
 	if b.job.PartOff && !b.job.Sawn && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")
@@ -69,7 +70,7 @@ func (b *build) checkCentre() {
 		mouth := t.Size * 212 / 100                // of a hole of form A, ISO 866
 		beside := mouth + besideCentre*11547/10000 // a cone of 60 degrees, so far in front of the end
 		front := &b.levels[0]
-		if thin := front.aim - 2*front.sec.Chamfer; front.aim < beside+2*margin || thin < mouth+margin {
+		if thin := front.aim - 2*front.sec.Leg(); front.aim < beside+2*margin || thin < mouth+margin {
 			b.refuse(front.sec, "use a smaller centre drill, or hold it in the chuck alone", "the centre hole of a drill of %s is %s wide at the end, and section %s leaves %s there",
 				b.show(t.Size), b.show(mouth), front.sec.Name, b.show(thin))
 		}

@@ -46,6 +46,8 @@ type wantedSection struct {
 	asBar       bool
 	chamfer     float64
 	knurl       *wantedKnurl
+	round       float64     // of the edge at its free end
+	corner      float64     // of the corner at its shoulder
 	groove      *[4]float64 // width from, to; diameter from, to
 	rings       []wantedRing
 	thread      *thread.Thread
@@ -123,7 +125,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 
 func wantedSections(sections []job.Section) (list []wantedSection) {
 	for _, s := range sections {
-		q := wantedSection{name: s.Name, asBar: s.AsBar, knurl: knurlOf(&s), chamfer: s.Chamfer.Millimetres(), thread: s.Thread,
+		q := wantedSection{name: s.Name, asBar: s.AsBar, knurl: knurlOf(&s), chamfer: s.Chamfer.Millimetres(), round: s.Round.Millimetres(), corner: s.Corner.Millimetres(), thread: s.Thread,
 			dia:    [2]float64{s.Diameter.Min.Millimetres(), s.Diameter.Max.Millimetres()},
 			length: [2]float64{s.Length.Min.Millimetres(), s.Length.Max.Millimetres()}}
 		if t := s.Taper; t != nil {
@@ -167,6 +169,7 @@ type writtenMove struct {
 	PerRev                                                           float64  `json:"per_rev_mm"`
 	Lead                                                             float64  `json:"lead_mm"`
 	Width                                                            float64  `json:"width_mm"`
+	Radius                                                           float64  `json:"radius_mm"`
 	StickOut                                                         float64  `json:"stickout_mm"`
 	Dial                                                             *float64
 	DialUnit                                                         string `json:"dial_unit"`
@@ -227,6 +230,7 @@ type pencil struct {
 	ends    []float64 // its shoulder
 	groove  [][3]float64
 	rings   [][]cutRing
+	radii   []cutRadii
 	cuts    [][]pencilCut // of each section
 	since   []pencilCut   // what was read since the last of them
 	right   []bool        // and it was inside the limits
@@ -277,7 +281,7 @@ func secondOpinion(text []byte, want wanted) []string {
 		return []string{err.Error()}
 	}
 	n := len(want.sections)
-	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n), rings: make([][]cutRing, n),
+	c := &pencil{want: want, proven: make([]int, n), off: map[int]float64{}, spindle: "stop", dia: make([]float64, n), ends: make([]float64, n), groove: make([][3]float64, n), rings: make([][]cutRing, n), radii: make([]cutRadii, n),
 		cuts: make([][]pencilCut, n), since: make([]pencilCut, n), right: make([]bool, n), threads: make([]threadNote, n), nose: make([]float64, n), bore: newHollows(len(want.bores))}
 	c.bar = want.bar
 	for i := range c.dia {
@@ -350,7 +354,7 @@ func (c *pencil) next(m writtenMove) {
 	for i := range c.dia {
 		c.dia[i] = c.bar
 	}
-	c.rings = make([][]cutRing, n)
+	c.rings, c.radii = make([][]cutRing, n), make([]cutRadii, n)
 	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.threads, c.nose = make([]threadNote, n), make([]float64, n)
 	c.bore = newHollows(len(c.want.bores))
@@ -379,7 +383,7 @@ func (c *pencil) round(m writtenMove) {
 	c.jaws, c.raw, c.bar, c.faced, c.turned2 = m.StickOut, 0, bar, 0, true
 	c.endKnown = false
 	n := len(c.want.sections)
-	c.rings = make([][]cutRing, n)
+	c.rings, c.radii = make([][]cutRing, n), make([]cutRadii, n)
 	c.dia, c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.threads, c.nose, c.proven = make([]threadNote, n), make([]float64, n), make([]int, n)
 	for i := range c.dia {
@@ -674,7 +678,7 @@ func (c *pencil) zero(m writtenMove) {
 			c.touchedEnd(*m.Z)
 		}
 		if m.On == "shoulder" && c.own >= 0 {
-			if free := math.Abs(*m.Z-c.front(c.own)) < tiny && c.tool.Kind == "grooving"; !free && math.Abs(*m.Z-c.ends[c.own]) > tiny {
+			if free := math.Abs(*m.Z-c.front(c.own)) < tiny && (c.tool.Kind == "grooving" || c.tool.Kind == "rounding"); !free && math.Abs(*m.Z-c.ends[c.own]) > tiny {
 				c.say("touched on a shoulder at %.3f, it is at %.3f", *m.Z, c.ends[c.own])
 			}
 		}
@@ -928,6 +932,7 @@ func (c *pencil) turned(m writtenMove) {
 	}
 	for i := 0; i <= k; i++ {
 		if c.ends[i] == 0 || i == k {
+			c.radii[i].corner = c.tool.Radius
 			c.ends[i] = m.To
 		}
 	}
@@ -998,6 +1003,9 @@ func (c *pencil) plunge(m writtenMove) {
 			c.say("the shoulder at %.3f is faced at %.3f", c.ends[k], c.z)
 		}
 		c.ends[k] = c.z
+		c.radii[k].corner = c.tool.Radius
+	case c.tool.Kind == "rounding":
+		c.radii[k].round, c.radii[k].deep, c.radii[k].at = c.tool.Radius, (c.dia[k]-m.To)/2, c.z-c.front(k)
 	case c.tool.Kind == "grooving" && len(c.want.sections[k].rings) > 0:
 		c.ringed(k, c.z-c.tool.Width, c.z, m.To)
 	case c.tool.Kind == "grooving":
@@ -1133,6 +1141,7 @@ func (c *pencil) finished() {
 			in("groove of "+w.name, g[2], [2]float64{w.groove[2], w.groove[3]})
 		}
 		c.ringsFinished(i)
+		c.radiiFinished(i)
 		if w.chamfer > 0 {
 			give := 0.2
 			switch {

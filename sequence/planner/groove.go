@@ -193,9 +193,9 @@ func (b *build) trenchReached(t *trench) bool {
 func (b *build) freeFace(v *level, at job.Edge) (inner, outer calc.Length) {
 	switch {
 	case at == job.Shoulder:
-		return v.sec.Diameter.Max, v.least
+		return v.sec.Diameter.Max + 2*b.nose(), v.least
 	case v.n > 1:
-		inner = b.levels[v.n-2].sec.Diameter.Max
+		inner = b.levels[v.n-2].sec.Diameter.Max + 2*b.nose()
 	default:
 		inner = b.hollowAt(0, true)
 		if len(b.cavities) > 0 {

@@ -85,7 +85,7 @@ func (d dice) grooveList(diameter, length, chamfer float64, free bool) string {
 // Random parts with grooves: each is refused with its place and a remedy, or every plan
 // of it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomGroovedJobs(t *testing.T) {
-	n := uint64(160)
+	n := uint64(120)
 	if *long {
 		n = 20_000
 	}

@@ -58,6 +58,7 @@ func (b *build) make() {
 	b.undercuts()
 	b.grooves()
 	b.chamfers()
+	b.rounds()
 	b.recess()
 	b.chamferBore()
 	b.threads()
@@ -394,15 +395,21 @@ func (b *build) mount(t job.Tool, kind sequence.ToolKind, edge string) sequence.
 	if kind != sequence.TurningTool {
 		m.Hand = "neutral"
 	}
+	if kind == sequence.RoundingTool || kind == sequence.TurningTool && b.cornered() {
+		m.Radius, m.Tip = t.Nose(), ""
+	}
 	return m
 }
 
 // tool finds a tool owned, or asks for one by name.
 func (b *build) tool(kind sequence.ToolKind, s *job.Section, for_ string) (job.Tool, bool) {
 	for _, t := range b.lathe.Tools {
-		if t.Kind == string(kind) && t.Hand != job.HandLeft { // every cut goes towards the chuck
+		if t.Kind == string(kind) && t.Hand != job.HandLeft && (kind != sequence.TurningTool || b.leavesCorners(t)) { // every cut goes towards the chuck
 			return t, true
 		}
+	}
+	if kind == sequence.TurningTool && b.noNose() {
+		return job.Tool{}, false
 	}
 	hand := ""
 	if kind == sequence.TurningTool {

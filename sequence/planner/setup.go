@@ -135,11 +135,12 @@ func (b *build) face() {
 			Why: fmt.Sprintf("%s come off the end in all.", b.show(face)),
 		})
 		x := b.x
+		past := -2 * b.nose() // until the round of its nose has left the middle
 		b.add(fmt.Sprintf("face/pass%d/cut", i+1), sequence.Step{
 			Phase: sequence.PhaseCut,
 			Moves: []sequence.Move{
-				sequence.Plunge{From: x, To: 0, Z: b.z, PerRev: b.feed(cutting.Face), Handle: b.cross.turn(sequence.In)},
-				sequence.Plunge{From: 0, To: x, Z: b.z, Handle: b.cross.turn(sequence.Out)},
+				sequence.Plunge{From: x, To: past, Z: b.z, PerRev: b.feed(cutting.Face), Handle: b.cross.turn(sequence.In)},
+				sequence.Plunge{From: past, To: x, Z: b.z, Handle: b.cross.turn(sequence.Out)},
 			},
 			Machine: b.cutTime(x/2, b.feed(cutting.Face)),
 			Hand:    hand("start_stop"),
@@ -288,6 +289,10 @@ func (b *build) needs(s *sequence.Step, add func(string)) {
 				add(fmt.Sprintf("%s %s", m.Kind, b.show(m.Diameter)))
 			case m.Width > 0:
 				add(fmt.Sprintf("%s tool, %s wide", m.Kind, b.show(m.Width)))
+			case m.Radius > 0 && m.Kind == sequence.RoundingTool:
+				add(fmt.Sprintf("%s tool, radius %s", m.Kind, b.show(m.Radius)))
+			case m.Radius > 0:
+				add(fmt.Sprintf("%s tool, nose radius %s", m.Kind, b.show(m.Radius)))
 			case m.Tip != "":
 				add(fmt.Sprintf("%s tool, tip %s", m.Kind, m.Tip))
 			default:

@@ -111,7 +111,7 @@ func (b *build) touchAt() calc.Length {
 // touchOn is where the tool is laid on a section's diameter: as far from its free end
 // as on the bar, or in the middle of what is plain of a short one.
 func (b *build) touchOn(v *level) calc.Length {
-	from, to := v.from+v.sec.Chamfer, v.to
+	from, to := v.from+v.sec.Leg(), v.to
 	if u := v.sec.Undercut; u != nil {
 		to -= u.Width.Max
 	}
@@ -542,10 +542,15 @@ func (b *build) shoulder(v *level) {
 	touched := b.cross.zero
 	b.rezero(v.ringZero)
 	defer func() { b.rezero(touched) }()
-	v.rpm, v.feed, v.wide = b.across(v.sec, cutting.Face, b.turningTool(), v.most, v.stub, v.place, false, b.stands(0, 0))
+	v.rpm, v.feed, v.wide = b.across(v.sec, cutting.Face, b.turningTool(), v.most, v.stub+b.nose(), v.place, false, b.stands(0, 0))
 	v.rpm = min(v.rpm, b.speed(cutting.Turn, b.job.Bar, b.turningTool().Steel))
 	line := b.cross.dial.Division()
-	if v.least-v.sec.Diameter.Max < max(4*line, 4*margin+2*line) {
+	nose := b.nose()
+	if v.wide -= nose; v.wide < shoulderStock/2 {
+		b.refuse(v.sec, "a smaller corner radius, or a lathe with more power", "the radius of %s in the corner is too wide a cut across the shoulder of %s", b.show(nose), b.show(v.most))
+		return
+	}
+	if v.least-v.sec.Diameter.Max < max(4*line, 4*margin+2*line)+4*nose {
 		b.refuse(v.sec, "make the step larger, or leave both at one diameter", "a step from %s to %s is too small to face", b.show(v.sec.Diameter.Max), b.show(v.least))
 		return
 	}
@@ -555,7 +560,7 @@ func (b *build) shoulder(v *level) {
 			b.show(length.Min), b.show(length.Max), b.show(b.top.dial.Division()/2))
 		return
 	}
-	moves := append(b.spindle(sequence.Forward, v.rpm), b.crossInFrom(v, max(calc.Mid(v.size, v.least), v.size+2*margin+line), false)...)
+	moves := append(b.spindle(sequence.Forward, v.rpm), b.crossInFrom(v, max(calc.Mid(v.size, v.least)-nose, v.size+2*margin+line), false)...)
 	moves = append(moves, b.along(v.end), b.top.set(v.end, sequence.OnShoulder))
 	b.add("shoulder/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordShoulder}, Moves: moves, Closing: sequence.Cue{sequence.WordLockCarriage},
@@ -653,6 +658,14 @@ func (b *build) shoulderTo(v *level, id string, z calc.Length) {
 	b.add(id, sequence.Step{
 		Phase: sequence.PhaseCut, Moves: append(moves, out),
 		Hand: hand("start_stop", "dial_set"), Machine: b.cutTime((from-shift.X)/2, v.feed),
-		Why: "The cross slide ends on the reading of the last cut, so the corner is clean.",
+		Why: b.cornerWhy(),
 	})
+}
+
+// cornerWhy says what a cut across a shoulder leaves in the corner.
+func (b *build) cornerWhy() string {
+	if r := b.nose(); r > 0 {
+		return fmt.Sprintf("The cross slide ends on the reading of the last cut: the nose leaves its radius of %s in the corner.", b.show(r))
+	}
+	return "The cross slide ends on the reading of the last cut, so the corner is clean."
 }

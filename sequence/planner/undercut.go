@@ -206,7 +206,15 @@ func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length
 		}
 		moves := b.spindle(sequence.Forward, rpm)
 		b.z = v.to
-		if len(places) > 1 {
+		switch nose := b.nose(); {
+		case i == 0 && round == 1 && nose > 0: // the corner is round: the diameter is touched in front of it
+			moves = append(moves, b.topBack(min(z, v.to-nose-margin)), b.cross.set(v.size, sequence.OnDiameter))
+			b.x = v.size
+			moves = append(moves, b.crossOut(nose))
+			in := b.top.to(z, true)
+			b.z = in.Z
+			moves = append(moves, in)
+		case len(places) > 1:
 			if i == 0 {
 				moves = append(moves, b.top.away(z-b.top.dial.Slack-calc.Millimetre/2))
 			}
@@ -214,7 +222,7 @@ func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length
 			b.z = in.Z
 			moves = append(moves, in)
 		}
-		if i == 0 && round == 1 {
+		if i == 0 && round == 1 && b.nose() == 0 {
 			moves = append(moves, b.cross.set(v.size, sequence.OnDiameter))
 			b.x = v.size
 		}
@@ -227,7 +235,7 @@ func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length
 		b.bottom = b.cross.at
 		in := sequence.Plunge{From: from, To: shift.X, Z: b.z, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle}
 		b.add(id+"/cut", sequence.Step{
-			Phase: sequence.PhaseCut, Moves: []sequence.Move{in, b.crossOut((v.size - shift.X + u.Diameter.Tolerance()) / 2)},
+			Phase: sequence.PhaseCut, Moves: []sequence.Move{in, b.crossOut((v.size-shift.X+u.Diameter.Tolerance())/2 + b.nose())},
 			Cautions: []sequence.Word{sequence.WordOilSteel},
 			Hand:     hand("feed_engage", "dial_set"), Machine: b.cutTime((from-shift.X)/2, feed),
 			Why: fmt.Sprintf("To %s: below the root of the thread, so the tool runs out free.", b.show(bottom)),
@@ -298,7 +306,7 @@ func (b *build) edgeClear(v *level, t job.Tool) bool {
 	var along calc.Length // from its corner, at least
 	for i := v.n; i <= len(b.levels); i++ {
 		w := &b.levels[i-1]
-		along += w.sec.Length.Min
+		along += w.sec.Length.Min - b.nose()
 		thick := b.job.Bar
 		if i < len(b.levels) {
 			thick = w.most
