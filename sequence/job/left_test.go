@@ -62,4 +62,4 @@ hand = "left"
 	}
 }
 
-var kindsOfToolInOrder = []string{KindTurning, KindChamfer, KindGrooving, KindParting, KindThreading, KindCentreDrill, KindDrill, KindReamer, KindBoringBar, KindTap, KindInsideThreading, KindInsideGrooving, KindKnurling}
+var kindsOfToolInOrder = []string{KindTurning, KindChamfer, KindRounding, KindGrooving, KindParting, KindThreading, KindCentreDrill, KindDrill, KindReamer, KindBoringBar, KindTap, KindInsideThreading, KindInsideGrooving, KindKnurling}

@@ -401,7 +401,7 @@ func (b *build) outOf(t *trench, x calc.Length) sequence.Shift {
 // there along with the top slide.
 func (b *build) lastCut(t *trench, k int, at calc.Length) {
 	b.pass, b.of = 0, 0
-	words := sequence.WordFinalPass
+	words := sequence.WordGroove
 	if k > 1 {
 		words = sequence.WordCutAgain
 	}
