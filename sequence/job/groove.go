@@ -119,10 +119,12 @@ func (p *jobParser) groovesFit(i int) {
 		return
 	}
 	switch {
-	case !st.plain || st.Taper != nil || st.AsBar:
+	case !st.plain || st.Taper != nil || st.AsBar || st.knurled.value != nil:
 		kind := "left as the bar"
 		if st.Taper != nil {
 			kind = "tapered"
+		} else if st.knurled.value != nil {
+			kind = "knurled"
 		} else if !st.plain {
 			kind = "a thread"
 		}

@@ -1,6 +1,8 @@
 package job
 
 import (
+	"slices"
+
 	"turncue/calc"
 	"turncue/calc/fit"
 	"turncue/calc/thread"
@@ -77,6 +79,8 @@ func (p *jobParser) cornerFits(st *stretch, i int) {
 		why = "is tapered"
 	case st.AsBar:
 		why = "is left as the bar"
+	case slices.ContainsFunc(p.parts, func(o *stretch) bool { return o.knurled.value != nil }):
+		why = "the part is knurled, and the wheels come too near to a shoulder that is not sharp"
 	case i == len(p.parts)-1 && p.job.PartOff:
 		why = "no shoulder behind it: the part is parted off there"
 	}
@@ -106,10 +110,12 @@ func (p *jobParser) roundFits(st *stretch, i int) {
 	case st.chamfer.value != nil:
 		st.roundAt.fault("round-chamfer", st.number)
 		return
-	case !st.plain || st.Taper != nil:
+	case !st.plain || st.Taper != nil || st.knurled.value != nil:
 		kind := "a thread"
 		if st.Taper != nil {
 			kind = "tapered"
+		} else if st.knurled.value != nil {
+			kind = "knurled"
 		}
 		st.roundAt.fault("round-here", st.number, kind)
 		return
