@@ -48,7 +48,11 @@ func lay(j *job.Job) layout {
 			late := spare + max(0, s.Length.Max-s.Length.Nominal)
 			l.zones = append(l.zones, grooved(body, s.Grooves, [2]calc.Length{at - before, at + spare}, [2]calc.Length{end - early, end + late})...)
 		} else {
-			l.body = append(l.body, calc.Mid(at+s.Leg(), end-groove-s.Corner))
+			plain := calc.Mid(at+s.Leg(), end-groove-s.Corner)
+			if s.Knurl != nil { // its end at a shoulder stays plain
+				plain = calc.Mid(at+s.Leg(), plain)
+			}
+			l.body = append(l.body, plain)
 			l.zones = append(l.zones, body)
 		}
 		if groove > 0 {
