@@ -801,6 +801,9 @@ func (c *pencil) handle(said, way string, r ringFacts) {
 }
 
 func (c *pencil) beforeJaws(z float64) {
+	if c.tool.Inside { // in a bore there are no jaws
+		return
+	}
 	reach := z
 	switch c.tool.Kind {
 	case "parting":
