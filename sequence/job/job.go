@@ -44,7 +44,8 @@ type Job struct {
 
 	BarLength calc.Length // of the piece of bar; zero is not known
 
-	Note string // the author's, at the first step; "" for none
+	Note  string // the author's, at the first step; "" for none
+	Order []Pin  // of the work, as the author fixes it; nil leaves it to the planner
 }
 
 // Section is one stretch of the part.

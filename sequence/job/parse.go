@@ -34,6 +34,7 @@ var jobFields = []field{
 	{"overall", `"36 mm ±0.05 mm"`},
 	{"second", `[second]`},
 	noteField,
+	{"order", orderExample},
 }
 
 var sectionFields = []field{
@@ -97,6 +98,7 @@ func ParseJob(path, text string, own ...cutting.Material) (*Job, error) {
 	p.second()
 	p.overall()
 	p.geometry()
+	p.order()
 	if err := r.faults.Err(); err != nil {
 		return nil, err
 	}

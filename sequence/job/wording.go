@@ -144,6 +144,15 @@ var wordings = map[string]wording{
 	"second-held-knurl":  {"{0} is knurled: jaws neither hold it true nor leave it whole", "hold it by a plain section"},
 	"knurl-closing":      {"closing stands beside holder = \"bump\"", "leave closing out: it is what the nut of a clamp closes in a turn"},
 
+	// The order of the work.
+	"order-word":     {`order has "{0}"`, "{1}"},
+	"order-twice":    {`order has "{0}" twice`, "keep one of the two"},
+	"order-nothing":  {`order has "{0}", and the part has nothing of it`, "leave it out"},
+	"order-name":     {`"{0}" in order has no {1}`, "write one of {2}, or {1} alone for all of them"},
+	"order-whole":    {"order names a bore behind {0}", "write {0} alone: the bores of a part are made together"},
+	"order-long":     {"order has more than {0} entries", "name operations alone: what is not named follows"},
+	"order-quantity": {"order is fixed for a part that is made several times by stops", "leave order out, or leave quantity out and follow the plan for each part"},
+
 	// The bores.
 	"bore-count":               {"there are more than {0} bores", "make the part in two jobs"},
 	"bore-name":                {"section {0} is called \"{1}\", and so is a bore", "give the section another name"},

@@ -199,7 +199,7 @@ func (b *build) bore() {
 		b.hole = c.bore
 		b.checkDrilled(c)
 	}
-	b.hole = nil
+	b.hole, b.boredOut = nil, true
 	b.pass, b.of = 0, 0
 	if b.made.reamer != nil {
 		b.reamBehind(&b.cavities[len(b.cavities)-1])

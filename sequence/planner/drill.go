@@ -338,8 +338,12 @@ func (b *build) spot(d *job.Bore) {
 	if t.Size*212/100 > b.made.hole || !d.Through && deep > d.Depth.Min {
 		deep = t.Size // its pilot alone
 	}
+	clear := b.stop()
+	if b.begun { // a tool that has worked may stand further in than the bar is thick
+		clear = append(clear, b.farOut())
+	}
 	b.add("centre/clear", sequence.Step{
-		Moves: append(b.stop(), b.along(b.aside())), Hand: hand("dial_set"),
+		Moves: append(clear, b.along(b.aside())), Hand: hand("dial_set"),
 		Why: "The tool beside the bar, out of the way of the tailstock.",
 	})
 	if b.part > 1 && d.Through && b.job.PartOff {

@@ -207,22 +207,17 @@ func (b *build) freeFace(v *level, at job.Edge) (inner, outer calc.Length) {
 
 // grooves cuts the grooves of the plain sections, each found by a touch on the edge it is
 // measured from.
-func (b *build) grooves() {
+func (b *build) grooves(of []int) {
 	b.op = sequence.OpGroove
 	b.section = nil
 	b.pass, b.of = 0, 0
-	tools := 0
-	for i := range b.levels {
+	for _, i := range of {
 		list := b.trenches(&b.levels[i])
 		for k := range list {
 			t := &list[k]
 			fresh := !b.holdsGroover(t.tool)
 			if fresh {
-				id := "groove/tool"
-				if tools++; tools > 1 {
-					id = fmt.Sprintf("groove/tool%d", tools)
-				}
-				b.mountStep(id, t.tool, sequence.GroovingTool, "chuck side", sequence.WordGroove)
+				b.mountStep("groove/tool", t.tool, sequence.GroovingTool, "chuck side", sequence.WordGroove)
 			}
 			b.section = t.v.sec
 			t.rpm, t.feed, _ = b.across(t.v.sec, cutting.Part, t.tool, t.v.aim, t.tool.Width, b.about(t), false, b.stands(0, 0))

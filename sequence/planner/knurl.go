@@ -444,9 +444,23 @@ func (b *build) knurlAlong(k *knurling, n int) *calc.Length {
 // on what is roughed at the free end.
 func (b *build) turnAgain(t job.Tool) {
 	b.section, b.op = nil, sequence.OpFinish
-	b.pass, b.of, b.parked = 0, 0, parked{}
-	b.mountStep("turn/again/tool", t, sequence.TurningTool, "tip")
+	b.turnFrom(t, "turn/again")
 	v := &b.levels[0]
+	moves := []sequence.Move{b.clearOfBar(), b.along(b.touchOn(v)), b.cross.set(v.rough, sequence.OnDiameter)}
+	b.x = v.rough
+	b.add("turn/again/touch", sequence.Step{
+		Moves: moves, Hand: hand("touch_off"), Why: fmt.Sprintf("On what is roughed at the free end, %s: near enough, for the last cuts are set by a reading.", b.show(v.rough)),
+	})
+	b.add("turn/again/clear", sequence.Step{
+		Moves: []sequence.Move{b.crossOut(0), b.along(b.start())}, Hand: hand("dial_set"), Why: "Back in front of the work for the first cut.",
+	})
+}
+
+// turnFrom puts the turning tool in the post again and sets its rings along the work on the
+// finished end.
+func (b *build) turnFrom(t job.Tool, id string) {
+	b.pass, b.of, b.parked = 0, 0, parked{}
+	b.mountStep(id+"/tool", t, sequence.TurningTool, "tip")
 	b.z = 0
 	moves := append(b.spindle(sequence.Forward, b.speed(cutting.Turn, b.job.Bar, t.Steel)), b.top.set(0, sequence.OnEnd))
 	closing := sequence.Cue{}
@@ -455,16 +469,8 @@ func (b *build) turnAgain(t job.Tool) {
 	} else {
 		closing = sequence.Cue{sequence.WordMarkCarriage}
 	}
-	b.add("turn/again/end", sequence.Step{
+	b.add(id+"/end", sequence.Step{
 		Moves: moves, Closing: closing, Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNearJaws},
 		Why: "The finished end: lengths count from it as before.",
-	})
-	moves = []sequence.Move{b.clearOfBar(), b.along(b.touchOn(v)), b.cross.set(v.rough, sequence.OnDiameter)}
-	b.x = v.rough
-	b.add("turn/again/touch", sequence.Step{
-		Moves: moves, Hand: hand("touch_off"), Why: fmt.Sprintf("On what is roughed at the free end, %s: near enough, for the last cuts are set by a reading.", b.show(v.rough)),
-	})
-	b.add("turn/again/clear", sequence.Step{
-		Moves: []sequence.Move{b.crossOut(0), b.along(b.start())}, Hand: hand("dial_set"), Why: "Back in front of the work for the first cut.",
 	})
 }

@@ -89,7 +89,7 @@ func (b *build) hollowAt(z calc.Length, finished bool) (bore calc.Length) {
 			continue
 		}
 		d := b.made.hole
-		if finished {
+		if finished || b.boredOut {
 			d = c.bore.Diameter.Max
 		}
 		bore = max(bore, d)

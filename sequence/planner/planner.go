@@ -51,19 +51,7 @@ func Plan(j *job.Job, l *job.Lathe, r sequence.Readings) (*sequence.Plan, error)
 func (b *build) make() {
 	b.face()
 	b.centre()
-	b.drill()
-	b.turn()
-	b.tapers()
-	b.bore()
-	b.undercuts()
-	b.grooves()
-	b.chamfers()
-	b.rounds()
-	b.recess()
-	b.chamferBore()
-	b.threads()
-	b.insideThread()
-	b.tap()
+	b.work(b.inOrder())
 	b.deburr()
 	b.partOff()
 }
@@ -97,6 +85,8 @@ type build struct {
 	parked   parked
 	wires    string       // the thread wires a thread is measured over; "" where none are owned
 	sawn     calc.Length  // what the bar has to be sawn to, where it does not go through the spindle
+	boredOut bool         // the bores have their size
+	begun    bool         // something was done before what is being done, beyond facing
 	afresh   bool         // the next setting inside comes from where nothing depends on a reading
 	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
 	section  *job.Section // whose steps are being made; nil for the set-up

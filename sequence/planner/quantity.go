@@ -57,7 +57,7 @@ func (b *build) begin(k int) {
 	if k == 1 {
 		return
 	}
-	b.levels, b.parked, b.afresh = nil, parked{}, false
+	b.levels, b.parked, b.afresh, b.boredOut = nil, parked{}, false, false
 	b.sections()
 	b.ends()
 	for i := range b.cavities {

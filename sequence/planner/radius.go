@@ -115,13 +115,13 @@ func (b *build) checkRadii() {
 
 // rounds gives the edges that are rounded their form with the hollow tool: its inner end is
 // laid on the diameter, then on the face, and it is fed in by its radius.
-func (b *build) rounds() {
+func (b *build) rounds(of []int) {
 	b.op = sequence.OpRound
 	b.section = nil
 	b.pass, b.of = 0, 0
 	var mounted job.Tool
 	tools := 0
-	for i := range b.levels {
+	for _, i := range of {
 		v := &b.levels[i]
 		if v.sec.Round == 0 {
 			continue
@@ -132,11 +132,8 @@ func (b *build) rounds() {
 		}
 		again := tools > 0 && t == mounted
 		if !again {
-			id := "round/tool"
-			if tools++; tools > 1 {
-				id = fmt.Sprintf("round/tool%d", tools)
-			}
-			b.mountStep(id, t, sequence.RoundingTool, "inner end of the hollow", sequence.WordRound)
+			tools++
+			b.mountStep("round/tool", t, sequence.RoundingTool, "inner end of the hollow", sequence.WordRound)
 			mounted = t
 		}
 		b.round(v, t, again)

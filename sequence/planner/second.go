@@ -125,13 +125,7 @@ func (b *build) makeSecond() {
 	t.cavities = nil
 	t.hollow()
 	t.chooseBores()
-	t.drill()
-	t.turn()
-	t.bore()
-	t.undercuts()
-	t.chamfers()
-	t.chamferBore()
-	t.threads()
+	t.work(t.units())
 	t.deburr()
 	b.faults = t.faults
 	b.turning, b.isolated = t.turning, t.isolated

@@ -50,13 +50,13 @@ type threading struct {
 }
 
 // threads cuts every thread of the part.
-func (b *build) threads() {
+func (b *build) threads(of []int) {
 	b.op = sequence.OpThread
 	b.section = nil
 	b.pass, b.of = 0, 0
 	var mounted sequence.Mount
 	tools := 0
-	for i := range b.levels {
+	for _, i := range of {
 		v := &b.levels[i]
 		if v.sec.Thread == nil {
 			continue
@@ -69,11 +69,8 @@ func (b *build) threads() {
 		m.UpsideDown, m.Angle = t.cut == sequence.Reverse, flanks(t.tool)
 		again := tools > 0 && m == mounted
 		if !again {
-			id := "thread/tool"
-			if tools++; tools > 1 {
-				id = fmt.Sprintf("thread/tool%d", tools)
-			}
-			b.mountThreading(id, m, t.tool)
+			tools++
+			b.mountThreading("thread/tool", m, t.tool)
 			mounted = m
 		}
 		b.section = v.sec

@@ -159,19 +159,21 @@ func (b *build) finishDepths(v *level, stock calc.Length) (last, each calc.Lengt
 
 // turn roughs all sections from the largest down, then finishes them in the same
 // order and faces the shoulders to length.
-func (b *build) turn() {
-	if !b.turned() {
-		return
-	}
+func (b *build) turn(of []int) {
 	t, ok := b.tool(sequence.TurningTool, nil, "turning")
 	if !ok {
 		return
 	}
 	b.op = sequence.OpRough
 	b.section = nil
-	if b.keep {
+	switch {
+	case b.keep:
 		b.inFront()
-	} else {
+	case b.inPost().Kind != sequence.TurningTool: // something else was done first
+		b.turnFrom(t, "turn")
+		b.op, b.x = sequence.OpRough, 0
+		b.touchBar(t)
+	default:
 		b.touchBar(t)
 	}
 	stock := b.job.Bar
@@ -184,8 +186,8 @@ func (b *build) turn() {
 		v.rough = stock
 	}
 	b.knurl(t)
-	for i := len(b.levels) - 1; i >= 0; i-- {
-		if v := &b.levels[i]; !v.sec.AsBar && !v.done {
+	for _, i := range of {
+		if v := &b.levels[i]; !v.done {
 			b.size(v, t)
 		}
 	}
@@ -201,16 +203,6 @@ func (b *build) turn() {
 	}
 	b.section = nil
 	b.pass, b.of = 0, 0
-}
-
-// turned says that the part has a section that is not left as the bar.
-func (b *build) turned() bool {
-	for i := range b.levels {
-		if !b.levels[i].sec.AsBar {
-			return true
-		}
-	}
-	return false
 }
 
 // inFront takes a tool whose ring is set already in front of the work.

@@ -13,13 +13,13 @@ import (
 
 // undercuts cuts the grooves the threads run out into, from the free side towards
 // the shoulder so that every place is reached inwards.
-func (b *build) undercuts() {
+func (b *build) undercuts(of []int) {
 	b.op = sequence.OpUndercut
 	b.section = nil
 	b.pass, b.of = 0, 0
 	var mounted job.Tool
 	tools := 0
-	for i := range b.levels {
+	for _, i := range of {
 		v := &b.levels[i]
 		if v.sec.Undercut == nil {
 			continue
@@ -30,11 +30,8 @@ func (b *build) undercuts() {
 		}
 		again := tools > 0 && t == mounted
 		if !again {
-			id := "undercut/tool"
-			if tools++; tools > 1 {
-				id = fmt.Sprintf("undercut/tool%d", tools)
-			}
-			b.mountStep(id, t, sequence.GroovingTool, "chuck side", sequence.WordUndercut)
+			tools++
+			b.mountStep("undercut/tool", t, sequence.GroovingTool, "chuck side", sequence.WordUndercut)
 			mounted = t
 		}
 		b.undercut(v, t, again)
@@ -73,7 +70,7 @@ func (b *build) mountStep(id string, t job.Tool, kind sequence.ToolKind, edge st
 		s.Closing = sequence.Cue{sequence.WordBladeSquare}
 		s.Why = "Height within a tenth of a millimetre, blade out just past the middle: it lifts or rubs otherwise."
 	}
-	b.add(id, s)
+	b.add(b.fresh(id), s)
 	b.section = section
 }
 
@@ -245,12 +242,12 @@ func (b *build) groove(v *level, u job.Undercut, round int, places []calc.Length
 }
 
 // chamfers breaks the corners the job asks for with the 45 degree edge.
-func (b *build) chamfers() {
+func (b *build) chamfers(of []int) {
 	b.op = sequence.OpChamfer
 	b.section = nil
 	b.pass, b.of = 0, 0
 	mounted := false
-	for i := range b.levels {
+	for _, i := range of {
 		v := &b.levels[i]
 		c := v.sec.Chamfer
 		if c == 0 {
