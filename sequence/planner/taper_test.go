@@ -120,3 +120,28 @@ func TestTrialCutSetsTheAngleRight(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Answers of random cones that went wrong once. Swung again, a cone is cut below all of
+// the one before it, whatever its small end came out at: 1392 read 19.03 mm, inside its
+// limits, and the old cone was left at the large end. And what a reading shows of the last
+// cut is nothing to the old cone behind it: 96 came out smaller than the cut was set to.
+func TestConesFoundOnce(t *testing.T) {
+	if _, _, _, err := tryTapered(1392); err != nil {
+		t.Errorf("seed 1392: %v", err)
+	}
+	j, l, err := drawTapered(96).read(96)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{
+		"setup/true": 50 * um, "cone/finish/size1": 18140 * um, "cone/finish/size2": 17800 * um,
+		"cone/taper/size1": 15970 * um, "cone/taper/angle1": 17130 * um, "cone/taper/size2": 15250 * um,
+	}}
+	p := plan(t, j, l, r)
+	if err := sound(p, j, l); err != nil {
+		t.Errorf("seed 96: %v", err)
+	}
+	if err := agreed(p, j, l); err != nil {
+		t.Errorf("seed 96: %v", err)
+	}
+}
