@@ -10,11 +10,12 @@ import (
 
 // swung is the top slide set to an angle.
 type swung struct {
-	set  calc.Angle // as told; zero: parallel to the bed
-	out  calc.Angle // how much more it is in truth, as two readings of a cone showed
-	low  calc.Length
-	high calc.Length // how far the slide has been, since it was set
-	end  calc.Length // z where the last cut on the cone ended
+	set   calc.Angle // as told; zero: parallel to the bed
+	out   calc.Angle // how much more it is in truth, as two readings of a cone showed
+	low   calc.Length
+	high  calc.Length // how far the slide has been, since it was set
+	end   calc.Length // z where the last cut on the cone ended
+	found Profile     // the work as it was when the slide was set
 }
 
 // half is the angle the tool moves at.
@@ -50,6 +51,7 @@ func (b *lathe) setSwivel(m sequence.Swivel) {
 	b.cross.way, b.top.way, b.cross.lag, b.top.lag = "", "", 0, 0
 	b.touched, b.against, b.crashed = false, false, false
 	b.swing.low, b.swing.high = b.top.stands, b.top.stands
+	b.swing.found = append(Profile{}, b.work...)
 	b.setting++
 }
 
@@ -152,19 +154,22 @@ func (b *lathe) smallEnd() (cone Piece, n int) {
 	return cone, n
 }
 
-// redraw gives the cone other diameters at its small end and further on, within the
-// cylinder it was turned from.
-func (b *lathe) redraw(left, right calc.Length, apart calc.Length) {
+// redraw gives the cone other diameters at its small end and further on, as far as they
+// take off what was there when the top slide was set: that stays as it was, unless it is
+// thinner than what was read now.
+func (b *lathe) redraw(left, right, apart, read calc.Length) {
 	cone, n := b.smallEnd()
 	if n == 0 || apart <= 0 {
 		return
 	}
-	whole := b.work[n]
+	whole, before := b.work[n], b.swing.found
 	whole.From = cone.From
+	if len(before) == 0 || before.right(cone.From) < left || read > 0 && before.At(cone.From+read) < right {
+		before = append(Profile{whole}, b.work[n+1:]...)
+	}
 	e := edge{from: cone.From, to: min(whole.To, max(b.swing.end, cone.From+mm)), left: left}
 	e.right = left + calc.Millimetres((right-left).Millimetres()/apart.Millimetres()*(e.to-e.from).Millimetres())
-	drawn, _ := Profile{whole}.cut(nil, e, cone.Step)
-	b.work = append(drawn, b.work[n+1:]...)
+	b.work, _ = before.cut(nil, e, cone.Step)
 }
 
 // believeSmall gives the cone the diameter that was read at its small end, and the
@@ -175,7 +180,7 @@ func (b *lathe) believeSmall(k int, got calc.Length) {
 		return
 	}
 	by := got - cone.Left
-	b.redraw(got, got+cone.Right-cone.Left, cone.To-cone.From)
+	b.redraw(got, got+b.swing.widens(100*mm), 100*mm, 0)
 	b.cross.correct(-by)
 	b.cones[k].corrected = by.Abs()
 }
@@ -188,7 +193,7 @@ func (b *lathe) believeAlong(at, got calc.Length) {
 		return
 	}
 	small := cone.Left
-	b.redraw(small, got, at)
+	b.redraw(small, got, at, at)
 	z := b.z()
 	was := b.swing.widens(z)
 	b.swing.out = calc.Radians(math.Atan((got-small).Millimetres()/2/at.Millimetres())) - b.swing.set

@@ -41,7 +41,7 @@ type cone struct {
 	n         int         // settings of the top slide so far
 	passes    int
 	taken     calc.Length // on diameter, by the last cut
-	clean     calc.Length // the small end at which a cut takes off all of the cone cut before
+	was       calc.Length // small end of the cone cut at the setting before; zero for none
 }
 
 // change is how much larger a cone is at a distance from its small end.
@@ -298,7 +298,6 @@ func (b *build) cutCone(c *cone, small calc.Length, half bool, opening sequence.
 // turnCone roughs the cone, puts the angle right by a trial cut measured at two places,
 // and ends with two equal cuts and a reading between.
 func (b *build) turnCone(c *cone) {
-	c.clean = c.v.size
 	b.aimCone(c)
 	line := b.cross.dial.Division()
 	each := max(b.cross.dial.Snap(min(finishCut, (c.v.size-c.aim)/8)), leastCut.Ceil(line))
@@ -322,11 +321,11 @@ func (b *build) turnCone(c *cone) {
 	}
 	for final, again, first := false, false, true; ; first = false {
 		if trial := first && k > 0; trial && c.last-c.aim < 4*leastCut {
-			c.aim = min(c.clean, max(c.low+line, c.last-4*leastCut))
+			c.aim = min(b.clean(c), max(c.low+line, c.last-4*leastCut))
 		}
 		left := c.last - c.aim
 		uneven := !first && !again && (left-c.taken).Abs() > line
-		if to := c.last - c.taken; uneven && to >= c.low+line && to <= min(c.high-line, c.clean) {
+		if to := c.last - c.taken; uneven && to >= c.low+line && to <= min(c.high-line, b.clean(c)) {
 			c.aim, left, uneven = to, c.taken, false
 		}
 		switch {
@@ -364,13 +363,30 @@ func (b *build) aimCone(c *cone) {
 		b.refuse(c.v.sec, "widen the tolerance of either end, or put a collar behind the cone", "a small end of %s or more keeps the large end inside its limits, and it may be %s at most", b.show(low), b.show(high))
 	}
 	c.low, c.high = low, high
-	c.aim = min(max(c.v.size-wide, low+room), high-room, c.clean)
+	c.aim = min(max(c.v.size-wide, low+room), high-room, b.clean(c))
+}
+
+// whole is the small end at which nothing is left of the cone cut at the setting before,
+// whose large end may be the thinner.
+func (c *cone) whole() calc.Length {
+	if c.was == 0 {
+		return c.v.size
+	}
+	return c.was - max(0, change(c.half, c.v.to)-change(c.worked, c.v.to))
+}
+
+// clean is what a small end is aimed at for that, at most.
+func (b *build) clean(c *cone) calc.Length {
+	if c.was == 0 {
+		return c.v.size
+	}
+	return c.whole() - 2*b.cross.dial.Division()
 }
 
 // readCone measures the small end and, where it tells the angle, the cone at a second
 // place. It says that the cone is finished, or cannot be.
 func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle bool) (done bool) {
-	limits := fit.Limits{Nominal: c.taper.Small.Nominal, Min: c.low, Max: c.high}
+	limits := fit.Limits{Nominal: c.taper.Small.Nominal, Min: c.low, Max: min(c.high, c.whole())}
 	b.pass, b.of = 0, 0
 	id := fmt.Sprintf("taper/size%d", k)
 	with, division := b.instrument(asked{c.v.sec.Pos, "the small end", limits.Nominal, limits.Tolerance(), []string{job.KindMicrometer, job.KindCaliper}}, "micrometer", 10*calc.Micrometre)
@@ -406,7 +422,7 @@ func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle b
 	if at := b.apart(c); angle && at > 0 && b.readAngle(c, k, at, each, inside && !final, with, division) {
 		return len(b.faults) > 0
 	}
-	return inside
+	return inside && c.last <= c.whole()
 }
 
 // stopped says that a shoulder stops the cut at the large end.
@@ -463,24 +479,32 @@ func (b *build) readAngle(c *cone, k int, at, each calc.Length, used bool, with 
 		if b.aimCone(c); c.last-c.aim < 2*leastCut && was < c.aim && was >= c.low+b.cross.dial.Division() {
 			c.aim = was // it leaves something to cut
 		}
+		if done := used || c.last >= c.low && c.last <= min(c.high, c.whole()); !done && b.clean(c) < c.low+b.cross.dial.Division() {
+			b.tooThin(c, half)
+			return true
+		}
 		return false
 	}
 	// What the right cone leaves of this one: its large end may be the thinner.
-	clean := c.last - max(0, change(target, c.v.to)-change(half, c.v.to)) - 2*b.cross.dial.Division()
-	if used || clean < c.low+b.cross.dial.Division() || c.set-off <= 0 {
-		b.refuse(c.v.sec, "begin again on a fresh piece with the top slide set by the indicator, or allow a thinner small end",
-			"the cone came out at a half angle of %.3f degrees where %.3f is wanted, and at the right one too little is left: a small end of %s", half.Degrees(), target.Degrees(), b.show(clean))
+	c.was, c.worked, c.half = c.last, half, target
+	if used || b.clean(c) < c.low+b.cross.dial.Division() || c.set-off <= 0 {
+		b.tooThin(c, half)
 		return true
 	}
 	if k == mostReadings {
 		b.refuse(c.v.sec, "look for a loose gib or a top slide that is not clamped", "the angle of the cone is still not right after %d readings", k)
 		return true
 	}
-	c.worked, c.half, c.proved = half, target, false
+	c.proved = false
 	b.aimCone(c)
-	c.clean = clean
-	c.aim = min(c.aim, clean)
 	b.swivel(c, c.set-off)
 	b.touchCone(c)
 	return true
+}
+
+// tooThin refuses a cone that came out at an angle which leaves too little for the right
+// one.
+func (b *build) tooThin(c *cone, half calc.Angle) {
+	b.refuse(c.v.sec, "begin again on a fresh piece with the top slide set by the indicator, or allow a thinner small end",
+		"the cone came out at a half angle of %.3f degrees where %.3f is wanted, and at the right one too little is left: a small end of %s", half.Degrees(), c.taper.By.HalfAngle().Degrees(), b.show(b.clean(c)))
 }
