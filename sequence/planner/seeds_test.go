@@ -16,17 +16,22 @@ var (
 // mostFailures is after how many seeds that go wrong a random test is given up.
 const mostFailures = 10
 
-// eachSeed tries seeds on all cores: as many as -many says, else longer of them with -long
-// and few without.
+// seeds is how many seeds a random test tries, from -from on: as many as -many says, else
+// longer of them with -long and few without.
+func seeds(few, longer uint64) uint64 {
+	switch {
+	case *many > 0:
+		return *many
+	case *long:
+		return longer
+	}
+	return few
+}
+
+// eachSeed tries [seeds] on all cores.
 func eachSeed(t *testing.T, few, longer uint64, try func(seed uint64) error) (n uint64) {
 	t.Helper()
-	n = few
-	if *long {
-		n = longer
-	}
-	if *many > 0 {
-		n = *many
-	}
+	n = seeds(few, longer)
 	t.Logf("seeds %d to %d; one alone: go test -run %s -v -from SEED -many 1", *from, *from+n-1, t.Name())
 	var lock sync.Mutex
 	var wg sync.WaitGroup
