@@ -5,7 +5,6 @@ import (
 
 	"turncue/calc"
 	"turncue/calc/cutting"
-	"turncue/calc/thread"
 	"turncue/sequence"
 	"turncue/sequence/job"
 )
@@ -232,58 +231,6 @@ func (b *build) bearable(op cutting.Op, t job.Tool, diameter calc.Length, cut cu
 func (b *build) turningTool() job.Tool {
 	t, _ := b.tool(sequence.TurningTool, nil, "turning")
 	return t
-}
-
-// passDepths are the depths of a thread's passes on radius: as on any lathe, or more of
-// them where drive, jaws or work do not bear those.
-func (b *build) passDepths(t *threading) ([]calc.Length, error) {
-	m := b.stands(0, 0)
-	law := thread.ConstantArea
-	if t.v.sec.Thread.Angle < 45*calc.Degree { // the chip is wide from the first pass on
-		law = thread.Falling
-	}
-	for first := b.threadCut(t.v.sec.Thread.Pitch); ; first = first * 4 / 5 {
-		depths, err := thread.Passes(thread.PassPlan{Total: t.depth.Aim, First: first, Smallest: leastCut, Graduation: t.graduate, Law: law})
-		if err != nil {
-			return nil, err
-		}
-		share, ruled := b.passShare(t, depths, m)
-		if share <= 1 {
-			return depths, nil
-		}
-		if least := max(leastCut, t.graduate); first*4/5 >= least {
-			continue
-		}
-		if share*loadShare <= 1 {
-			return depths, nil // the ring is no finer, and it bears them
-		}
-		if first < leastCut || first*4/5 < t.graduate {
-			return nil, fmt.Errorf("the passes of %s are held back %s", t.v.sec.Thread, ruled)
-		}
-	}
-}
-
-// passShare is the most of what drive, jaws and work bear that one of some passes takes.
-func (b *build) passShare(t *threading, depths []calc.Length, m cutting.Beam) (share float64, ruled string) {
-	var before calc.Length
-	for _, d := range depths {
-		f := b.job.Material.Threading(before, d, t.v.sec.Thread.Angle/2, cutting.Usual*cutting.BothFlanks)
-		before = d
-		if s, by := b.asks(f.Torque(t.widest()), t.rpm); s > share {
-			share, ruled = s, by
-		}
-		bend, _ := b.gives(cutting.Spread*f, m, t.v.place-t.v.sec.Length.Mid(), t.v.place)
-		if s := float64(bend) / float64(cutting.GiveThread) / loadShare; s > share {
-			share, ruled = s, "by the spring of the work"
-		}
-		if t.inside == nil {
-			continue
-		}
-		if bend, err := cutting.Boring(t.tool.Size, b.made.out, 0, cutting.Spread*f); err == nil && float64(bend)/float64(cutting.GiveThread)/loadShare > share {
-			share, ruled = float64(bend)/float64(cutting.GiveThread)/loadShare, "by the spring of the bar"
-		}
-	}
-	return share, ruled
 }
 
 // widest is the largest diameter a thread's tool cuts on.

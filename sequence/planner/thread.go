@@ -264,25 +264,11 @@ func trainText(m sequence.Gears) string {
 func (b *build) cutThread(t *threading) {
 	b.shutHalfNuts(t)
 	first := b.cross.dial.Snap(max(scratch, t.graduate))
-	depths, err := b.passDepths(t)
-	if err != nil {
-		b.refuse(t.v.sec, "a finer ring or a deeper first pass is needed", "%v", err)
+	depths := b.passDepths(t)
+	if depths == nil {
 		return
 	}
-	total := b.cross.dial.Snap(t.depth.Aim)
-	half := false
-	if total < t.depth.Start || total > t.depth.Limit {
-		total = b.cross.lines(true).Snap(t.depth.Aim)
-		half = true
-	}
-	if total < t.depth.Start || total > t.depth.Limit {
-		b.refuse(t.v.sec, "set the top slide over and feed the last passes with it", "the depth of %s may be %s to %s, finer than the cross-slide ring",
-			t.v.sec.Thread, b.show(t.depth.Start), b.show(t.depth.Limit))
-		return
-	}
-	if half {
-		depths[len(depths)-1] = total
-	}
+	total, _ := b.total(t.depth)
 	for len(depths) > 0 && depths[0] <= first {
 		depths = depths[1:]
 	}
@@ -358,10 +344,7 @@ func (b *build) gauge(t *threading, depth calc.Length) {
 		if b.readings.Fits[b.prefix()+id] != sequence.Tight {
 			return
 		}
-		next := b.cross.dial.Snap(depth + max(t.graduate, leastCut/2))
-		if next <= depth {
-			next = depth + t.graduate
-		}
+		next := b.afterTight(t, depth)
 		if next > t.depth.Limit || k == mostGaugings {
 			b.refuse(t.v.sec, "brush and deburr the thread, try the gauge on a sound thread, measure over wires; do not force the nut",
 				"%s is still tight at %s, and deeper than %s it would be too thin", t.v.sec.Thread, b.show(depth), b.show(t.depth.Limit))
