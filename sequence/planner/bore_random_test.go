@@ -100,29 +100,12 @@ func (d dice) boredJob() string {
 // it, from the first to the last answer, passes the bench, and an answer changes
 // nothing before it and nothing in another section or bore.
 func TestRandomBoredJobs(t *testing.T) {
-	n := seeds(600, 20_000)
-	planned, answers, failed := 0, 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, given, err := tryBored(seed)
-		answers += given
-		switch {
-		case err != nil:
-			failed++
-			w := drawBored(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d answers given", *from, *from+n-1, planned, answers)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && planned*5 < int(n) {
-		t.Errorf("only %d of %d bored jobs were planned", planned, n)
+	n, c := eachDrawn(t, 600, 20_000, drawBored, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, answers, err = tryBored(seed)
+		return refused, nil, answers, err
+	})
+	if c.ample && c.planned*5 < int(n) {
+		t.Errorf("only %d of %d bored jobs were planned", c.planned, n)
 	}
 }
 

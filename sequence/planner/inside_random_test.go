@@ -86,34 +86,18 @@ func (d dice) insideJob() string {
 // every plan of it, from the first to the last answer, passes the bench, and says each
 // movement inside by where it goes.
 func TestRandomInsideThreads(t *testing.T) {
-	n := seeds(400, 20_000)
-	planned, tapped, cut, answers, failed := 0, 0, 0, 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, p, given, err := tryInside(seed)
-		answers += given
-		switch {
-		case err != nil:
-			failed++
-			w := drawInside(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-			if slices.ContainsFunc(p.Steps, func(s sequence.Step) bool { return s.Op == sequence.OpTap }) {
-				tapped++
-			} else {
-				cut++
-			}
+	n, c := eachDrawn(t, 400, 20_000, drawInside, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, p, answers, err := tryInside(seed)
+		if err != nil || refused != "" {
+			return refused, nil, answers, err
 		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d tapped, %d cut, %d answers given", *from, *from+n-1, planned, tapped, cut, answers)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && (tapped*20 < int(n) || cut*20 < int(n)) {
-		t.Errorf("of %d jobs only %d were tapped and %d cut", n, tapped, cut)
+		if slices.ContainsFunc(p.Steps, func(s sequence.Step) bool { return s.Op == sequence.OpTap }) {
+			return "", []string{"tapped"}, answers, nil
+		}
+		return "", []string{"cut"}, answers, nil
+	})
+	if c.ample && (c.having["tapped"]*20 < int(n) || c.having["cut"]*20 < int(n)) {
+		t.Errorf("of %d jobs only %d were tapped and %d cut", n, c.having["tapped"], c.having["cut"])
 	}
 }
 

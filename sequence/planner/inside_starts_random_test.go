@@ -86,36 +86,25 @@ func (d dice) nutJob() string {
 // Random nuts: each is refused with its place and a remedy, or every plan of it, from the
 // first to the last answer, passes the bench, its starts one pitch apart.
 func TestRandomNuts(t *testing.T) {
-	n := seeds(300, 20_000)
-	planned, several, answers, failed := 0, 0, 0, 0
-	reasons, ways := map[string]int{}, map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, p, given, err := tryNut(seed)
-		answers += given
-		switch {
-		case err != nil:
-			failed++
-			w := drawNut(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-			if p.Index("bore1/thread/start2/index") >= 0 {
-				several++
-			}
-			ways[wayIn(p)]++
+	n, c := eachDrawn(t, 300, 20_000, drawNut, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, p, answers, err := tryNut(seed)
+		if err != nil || refused != "" {
+			return refused, nil, answers, err
 		}
+		has = []string{wayIn(p)}
+		if p.Index("bore1/thread/start2/index") >= 0 {
+			has = append(has, "several starts")
+		}
+		return "", has, answers, nil
+	})
+	if !c.ample {
+		return
 	}
-	t.Logf("seeds %d to %d: %d planned, %d of several starts, %v, %d answers given", *from, *from+n-1, planned, several, ways, answers)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && (planned*6 < int(n) || several*10 < int(n)) {
-		t.Errorf("of %d nuts only %d were planned, %d of several starts", n, planned, several)
+	if c.planned*6 < int(n) || c.having["several starts"]*10 < int(n) {
+		t.Errorf("of %d nuts only %d were planned, %d of several starts", n, c.planned, c.having["several starts"])
 	}
 	for _, way := range []string{"crank", "reverse", "dial"} {
-		if *many == 0 && ways[way] == 0 {
+		if c.having[way] == 0 {
 			t.Errorf("none is cut with %s", way)
 		}
 	}

@@ -130,31 +130,17 @@ func tryMeasured(seed uint64) (refused string, err error) {
 // A random job on a lathe that lists its measuring tools is refused with a place and a
 // reason, or every plan of it passes the bench and can be measured with what is listed.
 func TestRandomJobsAreMeasurable(t *testing.T) {
-	n := seeds(300, 20_000)
-	planned, failed := 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, err := tryMeasured(seed)
-		switch {
-		case err != nil:
-			failed++
-			w := drawMeasured(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-		}
-	}
-	t.Logf("seeds %d to %d: %d planned", *from, *from+n-1, planned)
+	n, c := eachDrawn(t, 300, 20_000, drawMeasured, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, err = tryMeasured(seed)
+		return refused, nil, 0, err
+	})
 	tools := 0
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
+	for why, k := range c.reasons {
 		if strings.Contains(why, "listed for the lathe") || strings.Contains(why, "is read to") {
 			tools += k
 		}
 	}
-	if *many == 0 && (planned*8 < int(n) || tools < 10) {
-		t.Errorf("only %d of %d were planned, %d refused for what is listed", planned, n, tools)
+	if c.ample && (c.planned*8 < int(n) || tools < 10) {
+		t.Errorf("only %d of %d were planned, %d refused for what is listed", c.planned, n, tools)
 	}
 }

@@ -106,30 +106,15 @@ func (d dice) knurlJob(pattern string, pitch float64) string {
 // from the first to the last answer, passes the bench and the second checker, and an
 // answer changes nothing before it and nothing in another section.
 func TestRandomKnurledJobs(t *testing.T) {
-	n := seeds(400, 20_000)
-	planned, answers, failed, deeper := 0, 0, 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, given, again, err := tryKnurled(seed)
-		answers += given
-		deeper += again
-		switch {
-		case err != nil:
-			failed++
-			w := drawKnurled(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
+	n, c := eachDrawn(t, 400, 20_000, drawKnurled, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, answers, deeper, err := tryKnurled(seed)
+		for range deeper {
+			has = append(has, "a knurl pressed deeper")
 		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d answers given, %d knurls pressed deeper", *from, *from+n-1, planned, answers, deeper)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && (planned*4 < int(n) || deeper == 0) {
-		t.Errorf("only %d of %d knurled jobs were planned, %d pressed deeper", planned, n, deeper)
+		return refused, has, answers, err
+	})
+	if c.ample && (c.planned*4 < int(n) || c.having["a knurl pressed deeper"] == 0) {
+		t.Errorf("only %d of %d knurled jobs were planned, %d pressed deeper", c.planned, n, c.having["a knurl pressed deeper"])
 	}
 }
 

@@ -69,33 +69,14 @@ func drawOrdered(seed uint64) drawn {
 // remedy, or the plan keeps the order and passes the bench and the second checker, from
 // the first to the last answer.
 func TestRandomOrders(t *testing.T) {
-	n := seeds(500, 20_000)
-	planned, moved, answers, failed := 0, 0, 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, other, given, err := tryOrdered(seed)
-		answers += given
-		switch {
-		case err != nil:
-			failed++
-			w := drawOrdered(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-			if other {
-				moved++
-			}
+	n, c := eachDrawn(t, 500, 20_000, drawOrdered, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, other, answers, err := tryOrdered(seed)
+		if other {
+			has = append(has, "an order other than the usual one")
 		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d of them in another order than the usual one, %d answers given", *from, *from+n-1, planned, moved, answers)
-	for why, k := range reasons {
-		if strings.Contains(why, "order") {
-			t.Logf("%5d %s", k, why)
-		}
-	}
-	if *many == 0 && moved*20 < int(n) {
+		return refused, has, answers, err
+	})
+	if moved := c.having["an order other than the usual one"]; c.ample && moved*20 < int(n) {
 		t.Errorf("only %d of %d parts were planned in another order", moved, n)
 	}
 }

@@ -84,45 +84,37 @@ func drawPickUp(seed uint64) drawn {
 // Random parts back in the chuck: refused with a place and a remedy, or every plan from
 // the first to the last answer passes the bench and the second checker.
 func TestRandomPickUp(t *testing.T) {
-	n := seeds(120, 5_000)
-	planned, answers, left := 0, 0, 0
-	for seed := *from; seed < *from+n; seed++ {
-		w := drawPickUp(seed)
-		j, l, err := w.read(seed)
-		if err != nil {
-			t.Fatalf("seed %d: %v\n%s", seed, err, w.job)
-		}
-		r := sequence.Readings{Lengths: map[string]calc.Length{}, Fits: map[string]sequence.Fit{}}
-		d := throw(seed ^ 1<<45)
-		for {
-			p, err := planner.Plan(j, l, r)
-			if err != nil {
-				if err := placed(err); err != nil {
-					t.Errorf("seed %d: %v", seed, err)
-				}
-				break
-			}
-			if len(r.Lengths) == 0 {
-				planned++
-				if j.Sections[0].Thread.LeftHand {
-					left++
-				}
-			}
-			if err := sound(p, j, l); err != nil {
-				t.Fatalf("seed %d, after %v %v: %v\n%s\n%s", seed, r.Lengths, r.Fits, err, w.job, w.lathe)
-			}
-			if err := agreed(p, j, l); err != nil {
-				t.Fatalf("seed %d, after %v %v: %v\n%s\n%s", seed, r.Lengths, r.Fits, err, w.job, w.lathe)
-			}
-			i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
-			if i < 0 || d.answer(&p.Steps[i], r) {
-				break
-			}
-			answers++
-		}
+	n, c := eachDrawn(t, 120, 5_000, drawPickUp, tryPickUp)
+	if c.ample && (c.planned*4 < int(n) || c.having["left-hand"] == 0) {
+		t.Errorf("only %d of %d were planned, %d left-hand", c.planned, n, c.having["left-hand"])
 	}
-	t.Logf("seeds %d to %d: %d planned, %d left-hand, %d answers given", *from, *from+n-1, planned, left, answers)
-	if *many == 0 && (planned*4 < int(n) || left == 0) {
-		t.Errorf("only %d of %d planned", planned, n)
+}
+
+func tryPickUp(seed uint64) (refused string, has []string, answers int, err error) {
+	j, l, err := drawPickUp(seed).read(seed)
+	if err != nil {
+		return "", nil, 0, err
+	}
+	if j.Sections[0].Thread.LeftHand {
+		has = append(has, "left-hand")
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{}, Fits: map[string]sequence.Fit{}}
+	d := throw(seed ^ 1<<45)
+	for {
+		p, err := planner.Plan(j, l, r)
+		if err != nil {
+			return "plan: " + reason(err), nil, answers, placed(err)
+		}
+		if err := sound(p, j, l); err != nil {
+			return "", nil, answers, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
+		}
+		if err := agreed(p, j, l); err != nil {
+			return "", nil, answers, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
+		}
+		i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
+		if i < 0 || d.answer(&p.Steps[i], r) {
+			return "", has, answers, nil
+		}
+		answers++
 	}
 }

@@ -132,21 +132,15 @@ func drawSeveral(seed uint64) drawn {
 // the first to the last answer, passes the bench, and an answer changes no step before
 // it.
 func TestRandomParts(t *testing.T) {
-	n := seeds(120, 5000)
-	planned, answers, failed := 0, 0, 0
-	for seed := *from; seed < *from+n && failed < 3; seed++ {
-		given, ok, err := trySeveral(seed)
-		answers += given
-		planned += asNumber(ok)
-		if err != nil {
-			failed++
-			w := drawSeveral(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
+	n, c := eachDrawn(t, 120, 5_000, drawSeveral, func(seed uint64) (refused string, has []string, answers int, err error) {
+		answers, planned, err := trySeveral(seed)
+		if !planned {
+			refused = "not planned"
 		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d answers given", *from, *from+n-1, planned, answers)
-	if *many == 0 && planned*5 < int(n) {
-		t.Errorf("only %d of %d jobs were planned", planned, n)
+		return refused, nil, answers, err
+	})
+	if c.ample && c.planned*5 < int(n) {
+		t.Errorf("only %d of %d jobs were planned", c.planned, n)
 	}
 }
 

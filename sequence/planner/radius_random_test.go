@@ -81,29 +81,12 @@ func (d dice) roundedJob(nose, hollow float64) string {
 // Random parts with radii: each is refused with its place and a remedy, or every plan of
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomRadii(t *testing.T) {
-	n := seeds(100, 20_000)
-	planned, answers, failed := 0, 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, given, err := tryRadii(seed)
-		answers += given
-		switch {
-		case err != nil:
-			failed++
-			w := drawRadii(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d answers given", *from, *from+n-1, planned, answers)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && planned*6 < int(n) {
-		t.Errorf("only %d of %d jobs with radii were planned", planned, n)
+	n, c := eachDrawn(t, 100, 20_000, drawRadii, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, answers, err = tryRadii(seed)
+		return refused, nil, answers, err
+	})
+	if c.ample && c.planned*6 < int(n) {
+		t.Errorf("only %d of %d jobs with radii were planned", c.planned, n)
 	}
 }
 

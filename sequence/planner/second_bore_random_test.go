@@ -89,37 +89,23 @@ func (d dice) hubJob() string {
 // Random parts with bores from both ends: each is refused with its place and a remedy, or
 // every plan of it, from the first to the last answer, passes the bench.
 func TestRandomHubs(t *testing.T) {
-	n := seeds(300, 20_000)
-	planned, answers, failed := 0, 0, 0
-	reasons, kinds := map[string]int{}, map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, p, given, err := tryHub(seed)
-		answers += given
-		switch {
-		case err != nil:
-			failed++
-			w := drawHub(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-			for kind, id := range map[string]string{
-				"drilled": "second/far-bore1/drill1/peck1", "bored": "second/far-bore1/finish/pass1/cut", "a step and behind it": "second/far-bore2/finish/pass1/cut",
-				"an edge": "second/far-bore1/chamfer/cut", "to a depth": "second/far-bore1/depth/cut",
-			} {
-				if p.Index(id) >= 0 {
-					kinds[kind]++
-				}
+	n, c := eachDrawn(t, 300, 20_000, drawHub, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, p, answers, err := tryHub(seed)
+		if err != nil || refused != "" {
+			return refused, nil, answers, err
+		}
+		for kind, id := range map[string]string{
+			"drilled": "second/far-bore1/drill1/peck1", "bored": "second/far-bore1/finish/pass1/cut", "a step and behind it": "second/far-bore2/finish/pass1/cut",
+			"an edge": "second/far-bore1/chamfer/cut", "to a depth": "second/far-bore1/depth/cut",
+		} {
+			if p.Index(id) >= 0 {
+				has = append(has, kind)
 			}
 		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %v, %d answers given", *from, *from+n-1, planned, kinds, answers)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && (planned*6 < int(n) || len(kinds) < 5) {
-		t.Errorf("of %d hubs only %d were planned, with %v", n, planned, kinds)
+		return "", has, answers, nil
+	})
+	if c.ample && (c.planned*6 < int(n) || len(c.having) < 5) {
+		t.Errorf("of %d hubs only %d were planned, with %v", n, c.planned, c.having)
 	}
 }
 

@@ -178,29 +178,12 @@ func drawBothEnds(seed uint64) drawn {
 // from the first to the last answer, passes the bench, and an answer changes no step
 // before it.
 func TestRandomSecond(t *testing.T) {
-	n := seeds(200, 10_000)
-	planned, answers, failed := 0, 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 3; seed++ {
-		given, why, err := tryBothEnds(seed)
-		answers += given
-		if why == "" {
-			planned++
-		} else {
-			reasons[why]++
-		}
-		if err != nil {
-			failed++
-			w := drawBothEnds(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d answers given", *from, *from+n-1, planned, answers)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && planned*5 < int(n) {
-		t.Errorf("only %d of %d jobs were planned", planned, n)
+	n, c := eachDrawn(t, 200, 10_000, drawBothEnds, func(seed uint64) (refused string, has []string, answers int, err error) {
+		answers, refused, err = tryBothEnds(seed)
+		return refused, nil, answers, err
+	})
+	if c.ample && c.planned*5 < int(n) {
+		t.Errorf("only %d of %d jobs were planned", c.planned, n)
 	}
 }
 

@@ -2,7 +2,10 @@ package planner_test
 
 import (
 	"flag"
+	"fmt"
+	"maps"
 	"runtime"
+	"slices"
 	"sync"
 	"testing"
 )
@@ -17,13 +20,15 @@ var (
 const mostFailures = 10
 
 // seeds is how many seeds a random test tries, from -from on: as many as -many says, else
-// longer of them with -long and few without.
+// longer of them with -long and few without; fewer beside the race detector.
 func seeds(few, longer uint64) uint64 {
 	switch {
 	case *many > 0:
 		return *many
 	case *long:
 		return longer
+	case raceOn: // slow, and it looks for races, not for figures
+		return max(1, few/5)
 	}
 	return few
 }
@@ -60,11 +65,37 @@ func eachSeed(t *testing.T, few, longer uint64, try func(seed uint64) error) (n 
 	return n
 }
 
+// eachDrawn draws random jobs and tries them as [eachSeed] does: one that goes wrong is told
+// with its files. What was refused, and why, and what the planned ones have is counted.
+func eachDrawn(t *testing.T, few, longer uint64, draw func(seed uint64) drawn, try func(seed uint64) (refused string, has []string, answers int, err error)) (uint64, *tally) {
+	t.Helper()
+	c := newTally()
+	n := eachSeed(t, few, longer, func(seed uint64) error {
+		refused, has, answers, err := try(seed)
+		if err != nil {
+			w := draw(seed)
+			return fmt.Errorf("%w\nthe job:\n%s\nthe lathe:\n%s", err, w.job, w.lathe)
+		}
+		c.add(refused, has, answers)
+		return nil
+	})
+	c.ample = n >= few
+	t.Logf("%d planned, %d answers given", c.planned, c.answers)
+	for _, h := range slices.Sorted(maps.Keys(c.having)) {
+		t.Logf("%5d planned with %s", c.having[h], h)
+	}
+	for _, why := range slices.SortedFunc(maps.Keys(c.reasons), func(a, b string) int { return c.reasons[b] - c.reasons[a] }) {
+		t.Logf("%5d %s", c.reasons[why], why)
+	}
+	return n, c
+}
+
 // tally counts what came of random jobs.
 type tally struct {
 	sync.Mutex
 	planned, answers int
 	reasons, having  map[string]int
+	ample            bool // as many were tried as show what is planned
 }
 
 func newTally() *tally { return &tally{reasons: map[string]int{}, having: map[string]int{}} }

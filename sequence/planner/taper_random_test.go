@@ -81,32 +81,15 @@ func (d dice) answerCone(s *sequence.Step, r sequence.Readings) bool {
 // Random tapered parts: each is refused with its place and a remedy, or every plan of
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomTaperedJobs(t *testing.T) {
-	n := seeds(200, 20_000)
-	planned, answers, swung, failed := 0, 0, 0, 0
-	reasons := map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, given, again, err := tryTapered(seed)
-		answers += given
-		if again {
-			swung++
+	n, c := eachDrawn(t, 200, 20_000, drawTapered, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, answers, swung, err := tryTapered(seed)
+		if swung {
+			has = append(has, "a slide swivelled again")
 		}
-		switch {
-		case err != nil:
-			failed++
-			w := drawTapered(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-		}
-	}
-	t.Logf("seeds %d to %d: %d planned, %d answers given, %d swivelled again", *from, *from+n-1, planned, answers, swung)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && (planned*4 < int(n) || swung == 0) {
-		t.Errorf("only %d of %d tapered jobs were planned, %d swivelled again", planned, n, swung)
+		return refused, has, answers, err
+	})
+	if c.ample && (c.planned*4 < int(n) || c.having["a slide swivelled again"] == 0) {
+		t.Errorf("only %d of %d tapered jobs were planned, %d swivelled again", c.planned, n, c.having["a slide swivelled again"])
 	}
 }
 

@@ -110,38 +110,19 @@ func wayOf(p *sequence.Plan, section string) string {
 // Random threaded parts: each is refused with its place and a remedy, or every plan of
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomWays(t *testing.T) {
-	n := seeds(250, 20_000)
-	planned, answers, failed := 0, 0, 0
-	ways, reasons := map[string]int{}, map[string]int{}
-	for seed := *from; seed < *from+n && failed < 5; seed++ {
-		why, of, given, err := tryWays(seed)
-		answers += given
-		for _, w := range of {
-			ways[w]++
-		}
-		switch {
-		case err != nil:
-			failed++
-			w := drawWays(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-		}
+	n, c := eachDrawn(t, 250, 20_000, drawWays, func(seed uint64) (refused string, has []string, answers int, err error) {
+		return tryWays(seed)
+	})
+	if !c.ample {
+		return
 	}
-	t.Logf("seeds %d to %d: %d planned, %d answers given", *from, *from+n-1, planned, answers)
 	for _, w := range []string{"forward", "forward, out of the groove", "reverse, out of the groove", "by the dial", "hand", "hand, out of the groove", "more than one start"} {
-		t.Logf("%5d %s", ways[w], w)
-		if *many == 0 && ways[w] == 0 {
+		if c.having[w] == 0 {
 			t.Errorf("no thread was cut %s", w)
 		}
 	}
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if *many == 0 && planned*4 < int(n) {
-		t.Errorf("only %d of %d threaded jobs were planned", planned, n)
+	if c.planned*4 < int(n) {
+		t.Errorf("only %d of %d threaded jobs were planned", c.planned, n)
 	}
 }
 

@@ -2,7 +2,6 @@ package planner_test
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -270,24 +269,11 @@ func onIt(j *job.Job) (on []string) {
 // Whole random parts: each is refused with its place and a remedy, or it passes bench and
 // second checker, and so does every plan of it to the last answer.
 func TestRandomWholeParts(t *testing.T) {
-	c := newTally()
-	n := eachSeed(t, 400, 100_000, func(seed uint64) error {
-		w := drawWhole(seed)
-		on, why, given, err := tryWhole(seed, w)
-		c.add(why, on, given)
-		if err != nil {
-			return fmt.Errorf("%w\nthe job:\n%s\nthe lathe:\n%s", err, w.job, w.lathe)
-		}
-		return nil
+	n, c := eachDrawn(t, 400, 100_000, drawWhole, func(seed uint64) (refused string, has []string, answers int, err error) {
+		has, refused, answers, err = tryWhole(seed, drawWhole(seed))
+		return refused, has, answers, err
 	})
-	t.Logf("%d planned, %d answers given", c.planned, c.answers)
-	for _, on := range slices.Sorted(maps.Keys(c.having)) {
-		t.Logf("%5d planned with %s", c.having[on], on)
-	}
-	for _, why := range slices.SortedFunc(maps.Keys(c.reasons), func(a, b string) int { return c.reasons[b] - c.reasons[a] }) {
-		t.Logf("%5d %s", c.reasons[why], why)
-	}
-	if n >= 400 && (c.planned*4 < int(n) || len(c.having) < 15) {
+	if c.ample && (c.planned*4 < int(n) || len(c.having) < 15) {
 		t.Errorf("only %d of %d whole parts were planned, with %d kinds of work", c.planned, n, len(c.having))
 	}
 }
