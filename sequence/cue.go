@@ -186,6 +186,10 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		return tailstockWords(m, unit)
 	case Clamp:
 		return clampWords(m)
+	case Line:
+		return Cue{WordScribe, WordAt, LengthWord(m.Z, unit, 2), WordFromEnd}
+	case Withdraw:
+		return withdrawWords(s, m)
 	case Saw:
 		return Cue{WordSawOff, LengthWord(m.Z, unit, 1), WordFromEnd}
 	case Gauge:
@@ -221,6 +225,7 @@ type run struct {
 	along   Carriage
 	turn    Turn // "" while the spindle goes on as it does
 	shut    *HalfNut
+	out     *Withdraw // nil where the tool is not taken out on the run
 	cranked bool
 }
 
@@ -238,6 +243,8 @@ func runOf(s *Step) (r run) {
 			}
 		case Carriage:
 			r.along = m
+		case Withdraw:
+			r.out = &m
 		}
 	}
 	return r
@@ -253,6 +260,9 @@ func threadWords(s *Step) Cue {
 	}
 	if s.RunsInto == InBore {
 		return r.boreWords(s)
+	}
+	if s.RunsInto == IntoLine {
+		return r.lineWords(s)
 	}
 	out := s.RunsInto == IntoOpen
 	var c Cue

@@ -277,6 +277,10 @@ func wireMove(m Move) any {
 		}
 	case Clamp:
 		wireClamp(f, m)
+	case Line:
+		f["z_mm"] = mm(m.Z)
+	case Withdraw:
+		wireWithdraw(f, m)
 	case Saw:
 		f["z_mm"] = mm(m.Z)
 	case Gauge:

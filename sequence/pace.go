@@ -231,7 +231,7 @@ func places(m Move) bool {
 	return false
 }
 
-// ends says that a move ends a cut: the spindle stopped, the half-nuts opened, the feed
+// ends says that a move ends a cut: the tool taken out at a line, the spindle stopped, the half-nuts opened, the feed
 // dropped.
 func ends(m Move) bool {
 	switch m := m.(type) {
@@ -241,6 +241,8 @@ func ends(m Move) bool {
 		return !m.Closed
 	case PowerFeed:
 		return !m.Engaged
+	case Withdraw:
+		return true
 	}
 	return false
 }

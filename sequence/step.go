@@ -114,6 +114,7 @@ const (
 	IntoGroove = "groove" // the groove at the shoulder
 	IntoOpen   = "open"   // past the free end
 	InBore     = "bore"   // its end in a bore, where nobody sees it
+	IntoLine   = "line"   // a line on the work, where nothing is cut away
 	Beside     = "thread" // beside a thread that is there, clear of it
 )
 

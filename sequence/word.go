@@ -296,6 +296,11 @@ const (
 	WordShutOnLine      Word = "shut the half-nuts on line"
 	WordShutAnyLine     Word = "shut the half-nuts on any line of the dial"
 	WordOpenAtMark      Word = "open the half-nuts at the mark"
+	WordOutAtLine       Word = "at the line, tool out quickly"
+	WordThenOff         Word = "then power off"
+	WordEarlier         Word = "each pass a little earlier"
+	WordForwardLine     Word = "forward, to the line"
+	WordCrankLine       Word = "crank forward to the line"
 	WordOpenInGroove    Word = "open the half-nuts when your own eye sees the tool in the groove"
 )
 

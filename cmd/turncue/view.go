@@ -230,6 +230,8 @@ func threadHeadline(s *sequence.Step) (label, big string) {
 				return "TO THE GROOVE, HALF-NUTS SHUT", turn
 			case s.Phase == sequence.PhaseReturn:
 				return "HALF-NUTS SHUT", turn
+			case s.RunsInto == sequence.IntoLine:
+				return "TOOL OUT AT THE LINE", turn
 			case s.RunsInto == sequence.IntoOpen:
 				return "OUT OF THE GROOVE", turn
 			}
@@ -308,6 +310,8 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 		return "GEAR COVER", "SHUT"
 	case sequence.ChuckKey:
 		return "CHUCK", "KEY OUT"
+	case sequence.Line:
+		return "SCRIBE A LINE AT", string(sequence.LengthWord(m.Z, unit, 2))
 	case sequence.Seat:
 		return "POINT IN THE", "GROOVE"
 	case sequence.Clamp:

@@ -36,6 +36,11 @@ type startCut struct {
 	passes int
 	root   calc.Length // diameter the tip reached
 	by     *sequence.Step
+
+	// Of a thread without a groove: where its last pass ended, where the deepest one did
+	// (of one depth the last of them along the work), how deep that was, and where none
+	// of it is left.
+	end, full, deep, faded calc.Length
 }
 
 // turnedCut is one cut that took a section's diameter down.

@@ -75,7 +75,9 @@ type lathe struct {
 	swing    swung
 	nosed    calc.Length // the roundest nose that turned
 	pass     *lastPass
-	nutZero  calc.Length // diameter at which the wheels of a clamp touched the work
+	lines    []calc.Length // scribed round the work, z
+	run      *running      // a pass that ends at one of them, the carriage driven on
+	nutZero  calc.Length   // diameter at which the wheels of a clamp touched the work
 	nutSet   bool
 
 	plan     *sequence.Plan
@@ -169,6 +171,7 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 			b.result.Time += b.machine
 			b.machine = 0
 		}
+		b.runsOn(nil)
 		b.measure()
 		b.words()
 		b.result.Time += s.Hand
@@ -253,6 +256,7 @@ func (b *lathe) sane(ls ...calc.Length) bool {
 
 func (b *lathe) move(m sequence.Move) {
 	b.feeding, b.along = rate(m)
+	b.runsOn(m)
 	switch m := m.(type) {
 	case sequence.Spindle:
 		b.spindle(m)
@@ -288,6 +292,10 @@ func (b *lathe) move(m sequence.Move) {
 		b.tailstock(m)
 	case sequence.Clamp:
 		b.clamp(m)
+	case sequence.Line:
+		b.scribe(m)
+	case sequence.Withdraw:
+		b.withdraw(m)
 	case sequence.Saw:
 		b.saw(m)
 	case sequence.Gauge:

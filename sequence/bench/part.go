@@ -37,7 +37,7 @@ func (b *lathe) loadNext(m sequence.Hold) {
 	clear(b.dug)
 	clear(b.spoiled)
 	b.held, b.key = true, true
-	b.touched, b.against, b.crashed, b.pass = false, false, false, nil
+	b.touched, b.against, b.crashed, b.pass, b.lines = false, false, false, nil, nil
 	if !b.placed() || len(b.work) == 0 {
 		return
 	}

@@ -25,6 +25,9 @@ type Thread struct {
 	Passes   int
 	From, To calc.Length // z over which the tool's point travelled
 
+	// Of a thread without a groove: z to which it is full, and where it has faded out.
+	Full, Faded calc.Length
+
 	root calc.Length // diameter the tip has reached
 }
 

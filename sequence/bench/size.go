@@ -339,4 +339,5 @@ func (j judge) thread(k int) {
 		}
 		j.size(k, what, got, fit.Limits{Min: h.window.Start, Max: h.window.Limit}, n)
 	}
+	j.runOut(k)
 }

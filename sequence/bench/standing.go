@@ -2,6 +2,7 @@ package bench
 
 import (
 	"turncue/calc"
+	"turncue/calc/cutting"
 	"turncue/sequence"
 	"turncue/sequence/job"
 )
@@ -16,6 +17,7 @@ func (b *lathe) standing(doing string) {
 func (b *lathe) spindle(m sequence.Spindle) {
 	switch m.Turn {
 	case sequence.Stop, sequence.ByHand:
+		b.settles(b.own.Coast)
 		b.turn = m.Turn
 		if m.Turn == sequence.Stop {
 			b.lastTurn = sequence.Stop
@@ -182,6 +184,7 @@ func (b *lathe) halfNut(m sequence.HalfNut) {
 	case m.Closed && b.feed:
 		b.fault(InStep, "the half-nuts are shut with the power feed in")
 	case !m.Closed && b.nut:
+		b.settles(cutting.Coast{})
 		b.lost("the half-nuts were opened", true)
 	}
 	if m.Closed && !b.nut {

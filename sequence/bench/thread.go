@@ -42,10 +42,13 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 		h.depthSaid = true
 		b.fault(ToSize, "%v", h.depthErr)
 	}
-	if !h.endSaid && h.depthErr == nil {
+	if fades := b.job.Sections[k].RunOut != nil; !fades && !h.endSaid && h.depthErr == nil {
 		h.endSaid = !b.runOut(m, k, turned)
 	}
 	b.inStep(h, t, b.job.Sections[k].Name)
+	if b.job.Sections[k].RunOut != nil {
+		b.fades(m, k, turned)
+	}
 	b.gouges([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())})
 	b.threadLoad(t.Angle/2, (turned-h.deepest(turned))/2, (turned-b.x())/2, turned, b.work.bites([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())}))
 	b.cutThread(m, k, turned)
@@ -303,6 +306,9 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 		h.root, h.cutAt = b.x(), b.step
 	}
 	h.reach(b.job.Sections[k].Thread, b.x(), false, b.step)
+	if b.job.Sections[k].RunOut != nil {
+		b.noteEnd(m, k)
+	}
 	h.cut.root = h.root
 	h.cut.Depth, h.cut.Passes = (turned-h.root)/2, h.passes
 	h.cut.From, h.cut.To = min(m.From, m.To), max(m.From, m.To)

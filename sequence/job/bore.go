@@ -318,8 +318,8 @@ func (p *jobParser) wall(i int) {
 		if st.Taper != nil {
 			outside = st.Thin()
 		}
-		if st.Undercut != nil && st.Undercut.Diameter.Nominal > 0 {
-			outside = st.Undercut.Diameter.Nominal
+		if st.Taper == nil {
+			outside = st.Core()
 		}
 		for _, g := range st.rings {
 			outside = min(outside, g.Diameter.Min)

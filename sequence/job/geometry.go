@@ -45,6 +45,7 @@ func (p *jobParser) geometry() {
 		p.chamfer(i)
 		p.taperFits(i)
 		p.grooveFits(st)
+		p.runOutFits(st)
 		p.groovesFit(i)
 		p.radiiFit(i)
 	}
@@ -191,7 +192,7 @@ func (p *jobParser) chamfer(i int) {
 	in := front.Diameter.Nominal
 	if front.Undercut != nil {
 		in = front.Undercut.Diameter.Nominal
-	} else if front.Thread != nil { // its undercut is not known
+	} else if front.Thread != nil && front.RunOut == nil { // its undercut is not known
 		return
 	}
 	switch step := (d - in) / 2; {

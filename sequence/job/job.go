@@ -56,6 +56,7 @@ type Section struct {
 	Thread     *thread.Thread // nil for a plain stretch
 	Length     fit.Limits     // from its free end to its shoulder
 	Undercut   *Undercut      // at its chuck end; nil for none
+	RunOut     *RunOut        // how its thread ends instead; nil for none
 	Grooves    []Groove       // in its plain length, from the free end towards the shoulder
 	Chamfer    calc.Length    // leg of the 45 degree chamfer at its free end; zero for none
 	Round      calc.Length    // radius of the edge at its free end, instead of a chamfer; zero for none

@@ -46,6 +46,7 @@ var sectionFields = []field{
 	{"as_bar", `true`},
 	{"length", `"28 mm"`},
 	{"undercut", `"regular"`},
+	{"runout", `"DIN 76"`},
 	{"groove", `{ at = "3 mm", width = "1.3 mm +0.14/-0.0 mm", diameter = "19 mm h11" }`},
 	{"chamfer", `"1 mm"`},
 	{"round", `"1 mm"`},
@@ -163,6 +164,7 @@ type stretch struct {
 	size     arg    // the thread, the diameter or as_bar
 	length   arg
 	undercut arg
+	runOutAt arg
 	grooveAt arg
 	cornerAt arg
 	roundAt  arg
@@ -279,7 +281,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 		return "", ""
 	})
 	sec.Pos = t.pos
-	st := &stretch{Section: sec, scope: s, number: number, length: s.need("length"), undercut: s.get("undercut"), chamfer: s.get("chamfer"), taperAt: s.get("taper"), smallAt: s.get("small")}
+	st := &stretch{Section: sec, scope: s, number: number, length: s.need("length"), undercut: s.get("undercut"), runOutAt: s.get("runout"), chamfer: s.get("chamfer"), taperAt: s.get("taper"), smallAt: s.get("small")}
 	if a := s.get("name"); a.value != nil {
 		if sec.Name = a.name(); sec.Name != "" && !isName(sec.Name) {
 			a.fault("name-characters", sec.Name)
@@ -296,6 +298,7 @@ func (p *jobParser) section(sec *Section, t *table, i int) *stretch {
 	p.kind(st)
 	p.taper(st)
 	p.knurl(st)
+	p.runOut(st)
 	p.groove(st)
 	p.grooves(st)
 	p.radii(st)

@@ -284,11 +284,7 @@ func (p *jobParser) secondSections(q *jobParser, chamfer arg) {
 // secondWall checks what is left between a section of the second setting, which ends so
 // far from the new end, and the bores of the first.
 func (p *jobParser) secondWall(st *stretch, end calc.Length) {
-	thin := st.Diameter.Nominal
-	if st.Undercut != nil && st.Undercut.Diameter.Nominal > 0 {
-		thin = st.Undercut.Diameter.Nominal
-	}
-	thin -= 2 * st.Chamfer
+	thin := st.Core() - 2*st.Chamfer
 	for _, h := range p.hollows {
 		if !h.Through && h.Depth.Nominal <= p.job.Total()-end || h.Diameter.Nominal == 0 || st.Diameter.Nominal == 0 {
 			continue

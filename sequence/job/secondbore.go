@@ -166,8 +166,8 @@ func (p *jobParser) secondBoreWall(q *jobParser, h *hollow) {
 		if st.AsBar {
 			outside = p.job.Bar
 		}
-		if st.Undercut != nil && st.Undercut.Diameter.Nominal > 0 {
-			outside = min(outside, st.Undercut.Diameter.Nominal)
+		if st.Taper == nil && st.Core() > 0 {
+			outside = min(outside, st.Core())
 		}
 		wall := (outside - h.Diameter.Nominal) / 2
 		if said || outside <= 0 || from >= deep || wall >= LeastWall {

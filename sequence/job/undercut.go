@@ -49,6 +49,9 @@ func standardUndercut(t thread.Thread, form string) (*Undercut, error) {
 // groove reads the undercut of a section.
 func (p *jobParser) groove(st *stretch) {
 	a := st.undercut
+	if st.runOutAt.value != nil && (a.value == nil || st.RunOut != nil) {
+		return // or refused already
+	}
 	if a.value == nil {
 		p.wantsGroove(st)
 		return
@@ -111,8 +114,19 @@ func (p *jobParser) wantsGroove(st *stretch) {
 		if err != nil {
 			return
 		}
-		at.fault("no-undercut-own", st.number, t.String(), p.show(t.Pitch.Length()*7/2), p.show((lim.Minor.Min - 200*calc.Micrometre).Floor(100*calc.Micrometre)), t.Pitch.String())
+		at.fault("no-undercut-own", st.number, t.String(), p.show(t.Pitch.Length()*7/2), p.show((lim.Minor.Min - 200*calc.Micrometre).Floor(100*calc.Micrometre)), t.Pitch.String(), p.runOutOf(t))
 		return
 	}
-	at.fault("no-undercut", st.number, t.String(), t.Pitch.String(), p.show(u.MinWidth), p.show(u.MaxWidth), u.Source, p.show(short.MinWidth), p.show(short.MaxWidth))
+	at.fault("no-undercut", st.number, t.String(), t.Pitch.String(), p.show(u.MinWidth), p.show(u.MaxWidth), u.Source, p.show(short.MinWidth), p.show(short.MaxWidth), p.runOutOf(t))
+}
+
+// runOutOf is how the end of a thread without a groove is written.
+func (p *jobParser) runOutOf(t thread.Thread) string {
+	if t.LeftHand {
+		return ""
+	}
+	if o, err := thread.RunOutFor(t.Pitch, thread.Regular); err == nil {
+		return `; or let it fade out: runout = "` + RunOutDIN + `" leaves the last ` + p.show(o.Shoulder) + " in front of the shoulder without full thread"
+	}
+	return `; or let it fade out: runout = "` + p.show((3 * t.Pitch.Length()).Ceil(100*calc.Micrometre)) + `" in front of the shoulder without full thread`
 }

@@ -33,6 +33,7 @@ func (b *build) checkAll() {
 	b.checkTaper()
 	b.checkGrooves()
 	b.checkRadii()
+	b.checkRunOuts()
 	b.checkQuantity()
 	if b.job.PartOff && !b.job.Sawn && b.bladeWidth() == 0 {
 		_, _ = b.tool(sequence.PartingTool, nil, "parting off")
@@ -51,8 +52,8 @@ func (b *build) checkAll() {
 		if s.Undercut != nil && i == len(b.levels)-1 && b.job.PartOff {
 			b.refuse(s, "add a section behind it, such as a collar of the bar's diameter with as_bar = true", "the undercut of %s has no shoulder behind it: the part is parted off there", s.Name)
 		}
-		if s.Thread != nil && s.Undercut == nil {
-			b.refuse(s, "undercut = \"regular\"", "%s has no groove to run out into", s.Thread)
+		if s.Thread != nil && s.Undercut == nil && s.RunOut == nil {
+			b.refuse(s, "undercut = \"regular\" or runout = \"DIN 76\"", "%s has no groove to run out into", s.Thread)
 		}
 	}
 }

@@ -37,7 +37,8 @@ type wanted struct {
 	closing    map[m2]float64 // of a turn of a clamp's nut, by pitch and angle of its knurl
 	there      bool           // the part is finished, its thread is there
 	screw      float64        // of the leadscrew
-	dial       [2]int         // teeth of the threading dial's wheel and its lines; none
+	hand       handFacts
+	dial       [2]int // teeth of the threading dial's wheel and its lines; none
 }
 
 type wantedSection struct {
@@ -49,6 +50,7 @@ type wantedSection struct {
 	round       float64     // of the edge at its free end
 	corner      float64     // of the corner at its shoulder
 	groove      *[4]float64 // width from, to; diameter from, to
+	fade        *[2]float64 // or how its thread ends without one
 	rings       []wantedRing
 	thread      *thread.Thread
 	small, half [2]float64 // of a cone: its thin end, and its half angle in degrees
@@ -89,7 +91,7 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
 	}
-	w.closing = closingsOf(l)
+	w.closing, w.hand = closingsOf(l), handOf(l)
 	w.bar, w.out = j.Bar.Millimetres(), j.StickOut.Millimetres()
 	for _, s := range l.Speeds {
 		w.speeds = append(w.speeds, [2]float64{s.Min.PerMinute(), s.Max.PerMinute()})
@@ -133,7 +135,7 @@ func wantedSections(sections []job.Section) (list []wantedSection) {
 			half := t.By.HalfAngle()
 			q.half = [2]float64{(half - t.Half).Degrees(), (half + t.Half).Degrees()}
 		}
-		q.rings = ringsOf(s.Grooves)
+		q.rings, q.fade = ringsOf(s.Grooves), fadeOf(&s)
 		if u := s.Undercut; u != nil {
 			q.groove = &[4]float64{u.Width.Min.Millimetres(), u.Width.Max.Millimetres(), u.Diameter.Min.Millimetres(), u.Diameter.Max.Millimetres()}
 		}
@@ -258,6 +260,11 @@ type pencil struct {
 
 	cone pencilCone
 
+	rpm     float64
+	scribed []float64 // lines round the work
+	running *runningOn
+	fades   map[[2]int]*fadeNote // by section and start
+
 	parts   int   // finished
 	setting int   // counts what ends a setting of the cross slide
 	proven  []int // in which a section was last measured
@@ -312,6 +319,7 @@ func secondOpinion(text []byte, want wanted) []string {
 		for _, m := range s.Moves {
 			c.move(m)
 		}
+		c.stillRuns(nil)
 		if m := s.Measure; m != nil {
 			c.standing("measured")
 			if m.What == "small end" || m.What == "diameter on the taper" {
@@ -358,7 +366,7 @@ func (c *pencil) next(m writtenMove) {
 	c.ends, c.groove, c.cuts, c.since, c.right = make([]float64, n), make([][3]float64, n), make([][]pencilCut, n), make([]pencilCut, n), make([]bool, n)
 	c.threads, c.nose = make([]threadNote, n), make([]float64, n)
 	c.bore = newHollows(len(c.want.bores))
-	c.knurls = nil
+	c.knurls, c.scribed, c.fades = nil, nil, nil
 	c.bore.holes, c.bore.spot = left, len(left) > 0
 }
 
@@ -470,6 +478,7 @@ func (c *pencil) thickest(from, to float64) float64 {
 }
 
 func (c *pencil) move(m writtenMove) {
+	c.stillRuns(&m)
 	switch m.Do {
 	case "spindle":
 		c.turn(m)
@@ -524,8 +533,14 @@ func (c *pencil) move(m writtenMove) {
 		c.opened = false
 	case "swivel":
 		c.swivel(m)
+	case "line":
+		c.standing("a line scribed")
+		c.scribed = append(c.scribed, *m.Z)
+	case "withdraw":
+		c.withdrawn(m)
 	case "halfnut":
 		if m.Set == "open" && c.nuts {
+			c.rests(0)
 			c.grips++
 			c.opened = true
 		}
@@ -593,7 +608,11 @@ func (c *pencil) turn(m writtenMove) {
 		}
 	}
 	if m.Turn == "stop" {
+		c.rests(c.want.hand.coasts(c.rpm))
 		c.last = ""
+	}
+	if m.RPM > 0 {
+		c.rpm = m.RPM
 	}
 	c.spindle = m.Turn
 }
@@ -953,7 +972,9 @@ func (c *pencil) threadCut(m writtenMove) {
 	}
 	_, back := c.threadPass(&c.threads[k], t, m, c.want.sections[k].length[1])
 	g := c.groove[k]
-	if back <= g[0] || back >= g[1]+tiny || g[1] == 0 {
+	if c.want.sections[k].fade != nil {
+		c.fadingPass(m)
+	} else if back <= g[0] || back >= g[1]+tiny || g[1] == 0 {
 		c.say("the pass is in the groove at %.3f, the groove is from %.3f to %.3f", back, g[0], g[1])
 	}
 	for i := range k {
@@ -1161,6 +1182,7 @@ func (c *pencil) finished() {
 		if w.thread != nil {
 			c.pitchDiameters(w.name, w.thread, &c.threads[i], 1)
 		}
+		c.fadesFinished(i)
 	}
 	c.boresFinished()
 	if c.want.centre && !c.supported {

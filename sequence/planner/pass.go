@@ -32,6 +32,9 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 		Cautions: []sequence.Word{sequence.WordOilSteel},
 		Why:      fmt.Sprintf("Depth %s on radius.", b.show(depth)),
 	})
+	if t.fade != nil {
+		t.end = t.endAt(depth)
+	}
 	cut, back := b.passSteps(t)
 	switch {
 	case t.way == job.WayDial:
@@ -47,9 +50,14 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 			back.Opening = append(back.Opening, sequence.FullStop, sequence.WordStandStill)
 		}
 	}
-	b.add(id+"/cut", cut)
-	out, why := b.clearThread(t, t.out(depth))
-	b.add(id+"/clear", sequence.Step{Phase: sequence.PhaseClear, Moves: []sequence.Move{out}, Hand: hand("dial_set"), Why: why})
+	if t.onTheRun() {
+		b.takeOut(&cut, t, depth)
+		b.add(id+"/cut", cut)
+	} else {
+		b.add(id+"/cut", cut)
+		out, why := b.clearThread(t, t.out(depth))
+		b.add(id+"/clear", sequence.Step{Phase: sequence.PhaseClear, Moves: []sequence.Move{out}, Hand: hand("dial_set"), Why: why})
+	}
 	if check && t.inside == nil {
 		b.checkScratch(t)
 	}
@@ -79,6 +87,9 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 	travel := (t.end - from).Abs()
 	along := sequence.Carriage{From: from, To: t.end, By: sequence.ByHalfNut, PerRev: t.lead, Cutting: true}
 	home := sequence.Carriage{From: t.end, To: t.start + t.index, By: sequence.ByHalfNut, PerRev: t.lead}
+	if t.onTheRun() {
+		home.From += t.fade.on
+	}
 	cut = sequence.Step{
 		Phase: sequence.PhaseCut, RunsInto: sequence.IntoGroove, Hand: hand("start_stop"),
 		Why: "Power off when you see the tool in the groove and let it coast there. Nothing here tells you when: your eye does.",
@@ -118,6 +129,9 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 		cut.Moves = []sequence.Move{sequence.Spindle{Turn: t.cut, RPM: t.rpm}, along, sequence.Spindle{Turn: sequence.Stop}}
 		back.Moves = []sequence.Move{sequence.Spindle{Turn: t.back, RPM: t.rpm}, home, sequence.Spindle{Turn: sequence.Stop}}
 		cut.Machine, back.Machine = t.passTime(travel), t.passTime(travel)
+	}
+	if t.fade != nil {
+		cut.RunsInto, cut.Why = sequence.IntoLine, b.fadeWhy(t)
 	}
 	return cut, back
 }

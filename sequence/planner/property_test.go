@@ -296,6 +296,12 @@ func across(s sequence.Step) sequence.Step {
 		case sequence.Carriage:
 			v.From, v.To, v.Dial = 0, 0, nil
 			m = v
+		case sequence.Line:
+			v.Z = 0
+			m = v
+		case sequence.Withdraw:
+			v.From, v.To = 0, 0
+			m = v
 		case sequence.Plunge:
 			v.Z = 0
 			m = v

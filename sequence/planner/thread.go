@@ -45,6 +45,7 @@ type threading struct {
 	train    gear.Train
 	graduate calc.Length // depth on radius of one division of the cross-slide ring
 	inside   *insideCut  // how it is cut in a bore; nil outside
+	fade     *fading     // how it ends in front of a shoulder without a groove; nil for a groove
 	laid     calc.Length // z where the tool is laid in a thread that is there
 	index    calc.Length // how far the top slide stands from where the first start was cut
 }
@@ -74,6 +75,9 @@ func (b *build) threads(of []int) {
 			mounted = m
 		}
 		b.section = v.sec
+		if t.fade != nil {
+			b.scribeEnd(t)
+		}
 		b.touchThread(t, again)
 		b.fitted = b.gears(t, b.fitted)
 		b.cutThread(t)
@@ -387,7 +391,12 @@ func (t *threading) passTime(travel calc.Length) time.Duration {
 // checkScratch measures the scratched line over a count of threads.
 func (b *build) checkScratch(t *threading) {
 	pitch := t.v.sec.Thread.Lead // of several starts only one is marked
-	usable := t.v.to - t.v.sec.Undercut.Width.Max - t.v.from
+	usable := t.v.to - t.v.from
+	if t.fade != nil {
+		usable = t.end - t.v.from
+	} else {
+		usable -= t.v.sec.Undercut.Width.Max
+	}
 	n := 10
 	if turns, err := pitch.Turns(usable); err == nil {
 		n = max(1, min(n, int(turns.Num()/turns.Den())-1))

@@ -18,6 +18,9 @@ const overshoot = 4 * calc.Millimetre
 // they run: as job or lathe say, else the first way that lathe, thread and groove allow.
 func (b *build) chooseWay(t *threading) bool {
 	s := t.v.sec
+	if s.RunOut != nil {
+		return b.chooseFade(t)
+	}
 	width := b.threadWidth(t)
 	if groove := s.Undercut.Width.Mid(); width > groove {
 		b.refuse(s, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show(groove.Floor(100*calc.Micrometre))),
@@ -75,7 +78,10 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 		return why, "leave threading out"
 	}
 	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
-	groove := cutting.Room(s.Undercut.Width.Mid()-b.top.dial.Division()/2, width, stopSafety) // it is cut on lines of the ring
+	groove := calc.Length(0)
+	if t.fade == nil {
+		groove = cutting.Room(s.Undercut.Width.Mid()-b.top.dial.Division()/2, width, stopSafety) // it is cut on lines of the ring
+	}
 	none := b.lathe.Reverse == job.ReverseNone
 	crank := "threading = \"crank\""
 	switch way {
@@ -92,6 +98,8 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 		switch {
 		case t.inside != nil:
 			return "its passes would start in the recess or behind the part, and before each of them the tool has to be brought back there unseen", "leave threading out"
+		case t.fade != nil:
+			return "its passes would start at the shoulder, where no groove is", "leave threading out, or write undercut = \"regular\""
 		case s.Thread.Starts > 1:
 			return "it has more than one start, and in the groove there is no room to move from one to the next", "leave threading out"
 		case left:
@@ -126,8 +134,13 @@ func (b *build) placePasses(t *threading, width calc.Length) {
 	} else {
 		front = front.Floor(calc.Millimetre)
 	}
+	t.start = front
+	if t.fade != nil {
+		t.end = t.fade.line
+		return
+	}
 	u := t.v.sec.Undercut
-	t.start, t.end = front, t.v.to-u.Width.Mid()/2
+	t.end = t.v.to - u.Width.Mid()/2
 	if !t.outward {
 		return
 	}
@@ -153,6 +166,9 @@ func (b *build) outwardRoom(t *threading, width calc.Length) calc.Length {
 
 // passSpeed is the speed of the passes from the room there is to stop in.
 func (b *build) passSpeed(t *threading, stop cutting.Stop, room calc.Length) (why, hint string) {
+	if t.fade != nil {
+		return b.fadeSpeed(t, stop.Coast)
+	}
 	if stop.ByHand(room, b.lathe.Speeds) {
 		return fmt.Sprintf("there are %s to stop in, less than the slowest speed needs", b.show(room)), "threading = \"crank\", or a wider undercut"
 	}

@@ -98,6 +98,8 @@ func Setting(s *sequence.Step) (text string, handle sequence.Rotation) {
 			if sequence.Cuts(m) { // what follows only brings the tool back
 				return text, handle
 			}
+		case sequence.Withdraw:
+			text, handle = fmt.Sprintf("%s out", turns(m.WholeTurns)), m.Handle
 		case sequence.Plunge:
 			if m.Dial != nil {
 				text, handle = DialText(*m.Dial), m.Handle
@@ -167,6 +169,8 @@ func Work(s *sequence.Step, unit calc.Length) string {
 				small := m.X - calc.Millimetres(2*math.Tan(m.Angle.Radians())*m.Z.Millimetres())
 				return "dia " + string(sequence.LengthWord(small, unit, 3))
 			}
+		case sequence.Line:
+			return "at " + string(sequence.LengthWord(m.Z, unit, 2))
 		case sequence.Clamp:
 			if m.To < m.From {
 				return "dia " + string(sequence.LengthWord(m.To, unit, 3))

@@ -151,10 +151,14 @@ func offerBack(st *sequence.Step, offer offering) {
 }
 
 func offerClear(st *sequence.Step, offer offering) {
-	if st.Op != sequence.OpThread || st.Phase != sequence.PhaseClear {
+	if st.Op != sequence.OpThread || st.Phase != sequence.PhaseClear && st.RunsInto != sequence.IntoLine {
 		return
 	}
 	for k, m := range st.Moves {
+		if _, ok := m.(sequence.Withdraw); ok {
+			offer("wind the tool out when it is at the line", Choice{Text: "switch off at the line, wind it out when the spindle stands", spoil: without(k)})
+			return
+		}
 		if m, ok := m.(sequence.Shift); ok && m.Slide == sequence.Cross && m.Approach == sequence.Out {
 			offer("wind the tool out before anything reverses", Choice{Text: "reverse with the tool in the groove, it finds its way", spoil: without(k)})
 			return

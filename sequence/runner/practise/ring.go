@@ -170,6 +170,13 @@ func follow(p *sequence.Plan, i, k int, slide sequence.Slide, by calc.Length) {
 				m = shifted(m, by)
 				m.Dial, m.WholeTurns, m.Lash = nil, 0, calc.Ratio{}
 				p.Steps[i].Moves[k] = m
+			case sequence.Withdraw:
+				if slide != sequence.Cross {
+					continue
+				}
+				m.X -= 2 * by
+				m.Dial, m.WholeTurns, m.Lash = nil, 0, calc.Ratio{}
+				p.Steps[i].Moves[k] = m
 			case sequence.Plunge:
 				if slide != sequence.Cross {
 					continue
