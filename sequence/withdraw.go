@@ -25,7 +25,7 @@ func (Withdraw) Do() string { return "withdraw" }
 
 // withdrawWords are the words of a tool taken out at a line.
 func withdrawWords(s *Step, m Withdraw) Cue {
-	c := append(Cue{WordOutAtLine, Comma}, wholeTurns(m.WholeTurns)...)
+	c := append(Cue{WordOutAtLine, Comma, WordCrossOut}, wholeTurns(m.WholeTurns)...)
 	if !s.Brief && m.Handle != "" {
 		c = append(c, Comma, handleWord(m.Handle))
 	}

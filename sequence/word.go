@@ -296,7 +296,7 @@ const (
 	WordShutOnLine      Word = "shut the half-nuts on line"
 	WordShutAnyLine     Word = "shut the half-nuts on any line of the dial"
 	WordOpenAtMark      Word = "open the half-nuts at the mark"
-	WordOutAtLine       Word = "at the line, tool out quickly"
+	WordOutAtLine       Word = "quickly, when your own eye sees the line"
 	WordThenOff         Word = "then power off"
 	WordEarlier         Word = "each pass a little earlier"
 	WordForwardLine     Word = "forward, to the line"
