@@ -9,6 +9,7 @@ import (
 	"turncue/calc"
 	"turncue/sequence"
 	"turncue/sequence/bench"
+	"turncue/sequence/job"
 	"turncue/sequence/planner"
 )
 
@@ -60,6 +61,33 @@ func TestPickUpFromTheReading(t *testing.T) {
 	}
 	if _, err := depths(1400 * um); err == nil || !strings.Contains(err.Error(), "deep already") {
 		t.Errorf("deeper than it may be: %v", err)
+	}
+}
+
+// A thread read thinner than the middle of its limits is thinner behind its chamfer too.
+func TestPickUpThinWithAChamfer(t *testing.T) {
+	_, l := read(t, "vice-screw-again", "bench")
+	l.Cross.Travel, l.Cross.Divisions, l.Cross.Slack = 1500*um, 60, 100*um
+	j, err := job.ParseJob("again.toml", `part = "screw"
+material = "mild steel"
+bar = "18 mm"
+stickout = "54 mm"
+pick_up = true
+[[section]]
+thread = "M14x2-6g"
+length = "20 mm"
+undercut = "regular"
+chamfer = "0.5 mm"
+[[section]]
+as_bar = true
+length = "10 mm"
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := plan(t, j, l, sequence.Readings{Lengths: map[string]calc.Length{"s1/thread/crest": 13740 * um, "s1/thread/seat": 1275 * um}})
+	if err := sound(p, j, l); err != nil {
+		t.Error(err)
 	}
 }
 
