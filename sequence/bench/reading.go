@@ -103,6 +103,13 @@ func (b *lathe) believeDiameter(z, got calc.Length) {
 			p.Left, p.Right = got, got
 		}
 	}
+	if b.job.PickUp { // its chamfer was there before it was measured
+		for i := range b.work[:len(b.work)-1] {
+			if p := &b.work[i]; p.Right == old && p.Left < old && p.To == b.work[i+1].From {
+				p.Left, p.Right = p.Left+got-old, got
+			}
+		}
+	}
 	b.cross.correct(-(got - old))
 	b.sections[b.ownSection()].corrected = (got - old).Abs()
 }
