@@ -91,6 +91,45 @@ length = "10 mm"
 	}
 }
 
+// On slender work the light passes are one line each, or it is refused before it begins.
+func TestPickUpSlender(t *testing.T) {
+	_, l := read(t, "vice-screw-again", "bench")
+	l.Cross.Travel, l.Cross.Divisions = mm, 40
+	planned, refused := 0, 0
+	for long := 20.0; long < 24.2; long += 0.2 {
+		j, err := job.ParseJob("again.toml", fmt.Sprintf(`part = "screw"
+material = "304 stainless"
+bar = "13.5 mm"
+stickout = "%.1f mm"
+pick_up = true
+[[section]]
+thread = "M5x0.8-6g"
+length = "%.1f mm"
+undercut = "regular"
+[[section]]
+as_bar = true
+length = "10 mm"
+`, long+26, long))
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := planner.Plan(j, l, sequence.Readings{})
+		if err != nil {
+			if refused++; placed(err) != nil || !strings.Contains(err.Error(), "spring of the work") {
+				t.Errorf("%.1f mm long: %v", long, err)
+			}
+			continue
+		}
+		planned++
+		if err := sound(p, j, l); err != nil {
+			t.Errorf("%.1f mm long: %v", long, err)
+		}
+	}
+	if planned == 0 {
+		t.Errorf("%d planned, %d refused", planned, refused)
+	}
+}
+
 // drawPickUp draws a finished threaded part that is back in the chuck.
 func drawPickUp(seed uint64) drawn {
 	d := throw(seed ^ 1<<54)
