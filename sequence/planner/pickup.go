@@ -155,7 +155,10 @@ func marked(d setup.Dial, offset calc.Length) calc.Length {
 // there by the gauge.
 func (b *build) lightPasses(t *threading, depth calc.Length) {
 	ring := b.cross.dial
-	step := max(ring.Snap(light), t.graduate)
+	step, ok := b.lightStep(t)
+	if !ok {
+		return
+	}
 	target := ring.Snap(t.depth.Start + t.graduate/2)
 	if target < t.depth.Start {
 		target += t.graduate
@@ -180,6 +183,26 @@ func (b *build) lightPasses(t *threading, depth calc.Length) {
 	}
 	b.gauge(t, last)
 	b.endThread(t)
+}
+
+// lightStep is what a light pass takes: less, down to one line of the ring, where drive,
+// jaws or work do not bear it. ok is false where they bear no pass.
+func (b *build) lightStep(t *threading) (step calc.Length, ok bool) {
+	u, deep := b.bears(t), t.depth.Limit
+	bears := func(step calc.Length) (bool, string) {
+		share, ruled := b.shareOf(t, deep-step, deep, u)
+		return share*loadShare <= 1, ruled
+	}
+	step = max(b.cross.dial.Snap(light), t.graduate)
+	if ok, _ := bears(step); !ok {
+		step = t.graduate
+	}
+	at := b.cross.dial.SnapIn(deep)
+	ok, ruled := bears(max(step, b.afterTight(t, at)-at))
+	if !ok {
+		b.refuse(t.v.sec, lighter(ruled), "the passes of %s are held back %s", t.v.sec.Thread, ruled)
+	}
+	return step, ok
 }
 
 // mayPickUp says why a way does not serve to pick a thread up: it needs the half-nuts
