@@ -101,3 +101,31 @@ func TestRadiusLimits(t *testing.T) {
 		}
 	}
 }
+
+// The radius in a corner goes with the diameter it was turned with, whatever that is read at;
+// a shoulder that is long enough as it was left is not faced again.
+func TestCornerOfADiameterReadOtherwise(t *testing.T) {
+	_, l := read(t, "idler-stub", "toolroom")
+	j, err := job.ParseJob("found.toml", `part = "found"
+material = "free-machining steel"
+bar = "30 mm"
+stickout = "50 mm"
+part_off = false
+[[section]]
+diameter = "20 ±0.2 mm"
+length = "12 ±0.3 mm"
+corner = "0.8 mm"
+[[section]]
+as_bar = true
+length = "10 mm"
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for size := 19800 * um; size <= 20200*um; size += 50 * um {
+		r := sequence.Readings{Lengths: map[string]calc.Length{"s1/finish/size2": size, "s1/shoulder/size1": 12 * mm}}
+		if err := sound(plan(t, j, l, r), j, l); err != nil {
+			t.Errorf("read at %s: %v", size, err)
+		}
+	}
+}
