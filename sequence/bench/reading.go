@@ -98,6 +98,7 @@ func (b *lathe) believeDiameter(z, got calc.Length) {
 		return
 	}
 	old, step := q.Left, q.Step
+	b.fillet(z, got-old)
 	for i := range b.work {
 		if p := &b.work[i]; p.Step == step && p.Left == old && p.Right == old {
 			p.Left, p.Right = got, got
@@ -112,6 +113,26 @@ func (b *lathe) believeDiameter(z, got calc.Length) {
 	}
 	b.cross.correct(-(got - old))
 	b.sections[b.ownSection()].corrected = (got - old).Abs()
+}
+
+// fillet moves the radius behind a cylinder, left by the same cut, with its diameter.
+func (b *lathe) fillet(z, by calc.Length) {
+	if !b.cornered() {
+		return
+	}
+	step, at := 0, calc.Length(0)
+	for i := range b.work {
+		switch p := &b.work[i]; {
+		case z >= p.From && z <= p.To:
+			step, at = p.Step, p.To
+		case step > 0 && p.From == at && p.Step == step:
+			if at = p.To; p.Left < p.Right {
+				p.Left, p.Right = p.Left+by, p.Right+by
+			}
+		default:
+			step = 0
+		}
+	}
 }
 
 // believeLength moves a shoulder to where it was read, and the carriage's scale
