@@ -1,0 +1,25 @@
+package planner_test
+
+import "testing"
+
+// Seeds of the families that have found something wrong once.
+func TestSeedsFoundOnce(t *testing.T) {
+	tries := map[string]func(uint64) error{
+		"whole":  func(s uint64) error { _, _, _, err := tryWhole(s, drawWhole(s)); return err },
+		"orders": func(s uint64) error { _, _, _, err := tryOrdered(s); return err },
+		"radii":  func(s uint64) error { _, _, err := tryRadii(s); return err },
+	}
+	for _, c := range []struct {
+		family, found string
+		seed          uint64
+	}{
+		{"radii", "a radius in a corner that stays where it was when its diameter is read", 101322},
+		{"radii", "a diameter over its limits by what is left of that", 100685},
+		{"orders", "the carriage put right by the depth of a bore, after the tool was changed", 100335},
+		{"whole", "the same, with the usual order", 100335},
+	} {
+		if err := tries[c.family](c.seed); err != nil {
+			t.Errorf("%s, seed %d: %s: %v", c.family, c.seed, c.found, err)
+		}
+	}
+}
