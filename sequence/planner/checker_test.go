@@ -526,7 +526,7 @@ func (c *pencil) move(m writtenMove) {
 			c.bore.quill, c.bore.brought, c.bore.sleeveSet = m, false, false
 			return
 		}
-		c.tool, c.zeroed, c.topZeroed, c.carriageSet, c.zKnown, c.way, c.topWay = m, false, false, false, false, "", ""
+		c.tool, c.zeroed, c.topZeroed, c.carriageSet, c.zKnown, c.way, c.topWay, c.shift = m, false, false, false, false, "", "", 0
 		clear(c.off)
 		c.grips++
 		c.setting++
