@@ -10,6 +10,7 @@ import (
 	"turncue/calc"
 	"turncue/sequence"
 	"turncue/sequence/bench"
+	"turncue/sequence/job"
 	"turncue/sequence/planner"
 )
 
@@ -183,5 +184,45 @@ func trySeveral(seed uint64) (answers int, planned bool, err error) {
 			return answers, true, nil
 		}
 		p = q
+	}
+}
+
+// A bore that goes through is left in the end of the bar: the next part is touched behind
+// what is left of it, and its mouth has that diameter.
+func TestBoreLeftInTheNextPart(t *testing.T) {
+	_, l := read(t, "bush", "toolroom")
+	for _, c := range []struct {
+		name, bores string
+		lengths     map[string]calc.Length
+	}{
+		{"touched in the drilled hole", `[[bore]]
+diameter = "29.5 mm ±0.1 mm"
+depth = "1.6 mm"
+[[bore]]
+diameter = "22.5 mm H9"
+through = true
+`, map[string]calc.Length{"part1/s1/part/size1": 20350 * um}},
+		{"touched at the mouth", `[[bore]]
+diameter = "22.5 mm ±0.1 mm"
+through = true
+chamfer = "0.5 mm"
+`, map[string]calc.Length{"part1/bore1/finish/size2": 22580 * um}},
+	} {
+		j, err := job.ParseJob("rings.toml", `part = "ring"
+quantity = 3
+material = "brass"
+bar = "40 mm"
+stickout = "40 mm"
+[[section]]
+diameter = "38 mm h11"
+length = "20.5 mm"
+`+c.bores)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := plan(t, j, l, sequence.Readings{Lengths: c.lengths})
+		if err := sound(p, j, l); err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		}
 	}
 }
