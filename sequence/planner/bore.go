@@ -259,9 +259,13 @@ func (b *build) mountBar(t job.Tool) {
 	})
 	enter := b.cross.enter(calc.Mid(b.made.hole, thick(&t)))
 	b.x = enter.X
+	at := min(b.touchAt(), first/2)
+	if left := b.relic.most; left > 0 { // the wall of the drilled hole begins behind it
+		at = max(at, left+calc.Millimetre/2)
+	}
 	b.add("boring/touch", sequence.Step{
 		Moves: []sequence.Move{
-			b.along(b.start()), enter, b.along(min(b.touchAt(), first/2)), b.cross.set(b.made.hole, sequence.OnBore),
+			b.along(b.start()), enter, b.along(at), b.cross.set(b.made.hole, sequence.OnBore),
 		},
 		Closing: sequence.Cue{sequence.WordOtherSide}, Hand: hand("touch_off"),
 		Why: "A light touch with the slack taken up towards you: the ring now counts from the wall of the drilled hole.",
@@ -635,16 +639,17 @@ func (b *build) chamferBore() {
 	})
 	rpm, feed := b.acrossInside(c.bore, t, c.bore.Diameter.Max+2*leg, leg, b.front, true)
 	b.cross.inside = true
-	touch := b.cross.set(c.size, sequence.OnMouth)
+	mouth := b.mouth()
+	touch := b.cross.set(mouth, sequence.OnMouth)
 	touch.Z = b.front
-	b.z, b.x = b.front, c.size
+	b.z, b.x = b.front, mouth
 	b.add("chamfer/touch", sequence.Step{
 		Moves:   append(b.spindle(sequence.Forward, rpm), touch),
 		Closing: sequence.Cue{sequence.WordOtherSide}, Hand: hand("start_stop", "touch_off"), Cautions: []sequence.Word{sequence.WordNoFinger},
 		Why: "The edge at 45 degrees just rubs the edge of the bore.",
 	})
-	shift := b.crossTo(c.size+2*leg, true)
-	cut := sequence.Plunge{From: c.size, To: shift.X, Z: b.front, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true}
+	shift := b.crossTo(mouth+2*leg, true)
+	cut := sequence.Plunge{From: mouth, To: shift.X, Z: b.front, Dial: shift.Dial, PerRev: feed, Handle: shift.Handle, Inside: true}
 	in := b.crossOut(0)
 	b.add("chamfer/cut", sequence.Step{
 		Moves: []sequence.Move{cut, in, b.along(b.start())}, Hand: hand("feed_engage", "dial_set"),

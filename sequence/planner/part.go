@@ -77,6 +77,7 @@ func (b *build) partOff() {
 		Why: "The chuck side of the blade against the finished end.",
 	})
 	b.placeBlade(last)
+	b.cutoff = b.z
 	from := b.x
 	b.add("part/cut", sequence.Step{
 		Moves: append(b.spindle(sequence.Forward, rpm), sequence.Plunge{

@@ -98,6 +98,8 @@ type build struct {
 	announce  sequence.Cue
 	keep      bool // the turning tool has not left the post since the part before
 	found     proven
+	cutoff    calc.Length    // z where the last part came off the bar
+	relic     relic          // what its bore has left in the end of the bar
 	fitted    sequence.Gears // the change gears of the last thread
 	barNeeded calc.Length    // for all parts; zero for a single one
 

@@ -57,6 +57,7 @@ func (b *build) begin(k int) {
 	if k == 1 {
 		return
 	}
+	b.leaves()
 	b.levels, b.parked, b.afresh, b.boredOut = nil, parked{}, false, false
 	b.sections()
 	b.ends()
@@ -85,6 +86,40 @@ func (b *build) begin(k int) {
 		Moves: []sequence.Move{sequence.ChuckKey{}}, Closing: sequence.Cue{sequence.WordGuardsShut},
 		Hand: hand("start_stop"), Why: "Key on its hook and the stop out of the way, every time.",
 	})
+}
+
+// relic is what the bore of the part before leaves in the end of the bar, behind the face
+// of this one.
+type relic struct {
+	most calc.Length // how deep it goes at most, whatever was measured
+	size calc.Length // its diameter where it reaches the face as measured; zero where it does not
+}
+
+// leaves notes what the part that is finished leaves of its bore.
+func (b *build) leaves() {
+	b.relic = relic{}
+	n := len(b.cavities)
+	if n == 0 || !b.job.PartOff || !b.cavities[n-1].bore.Through {
+		return
+	}
+	short := calc.Length(0)
+	for i := range b.job.Sections {
+		short += b.job.Sections[i].Length.Min
+	}
+	on := b.throughEnd() - b.bladeWidth() - b.job.Face
+	b.relic.most = on - short
+	if on-b.cutoff > 0 {
+		b.relic.size = b.cavities[n-1].size
+	}
+}
+
+// mouth is the diameter of the first bore at the face.
+func (b *build) mouth() calc.Length {
+	c := &b.cavities[0]
+	if len(b.cavities) > 1 {
+		return c.size // it is larger than what goes through
+	}
+	return max(c.size, b.relic.size)
 }
 
 // finishPart counts what lies finished, half way and at the end.
