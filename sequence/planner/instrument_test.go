@@ -97,7 +97,7 @@ func TestPlanNamesTheInstrumentsOwned(t *testing.T) {
 		{"foot", "bench", "s1/thread/gauge1", "ring gauge M12x1.75-6g", "0 mm"},
 		{"foot", "bench", "part/size1", "caliper", "0.02 mm"},
 		{"bush", "toolroom", "outside/finish/size2", "micrometer 25 to 50 mm", "0.002 mm"},
-		{"bush", "toolroom", "bore1/finish/size2", "telescopic gauge 8 to 50 mm and micrometer 0 to 25 mm", "0.001 mm"},
+		{"bush", "toolroom", "bore1/finish/size2", "telescopic gauge 8 to 50 mm and micrometer 25 to 50 mm", "0.001 mm"},
 		{"guide-bush", "toolroom", "body/finish/size2", "micrometer 0 to 25 mm", "0.001 mm"},
 	} {
 		p, j, l, err := with(t, c.job, c.lathe, "", "", measures(equipped...))
@@ -279,6 +279,32 @@ func TestSleeveAndHand(t *testing.T) {
 	for _, m := range step(t, p, "face/tool").Moves {
 		if m, ok := m.(sequence.Mount); ok && m.Hand != job.HandNeutral {
 			t.Errorf("mounted %+v", m)
+		}
+	}
+}
+
+// A bore is measured with what reaches it at that cut, the micrometer that reads the gauge
+// as well.
+func TestBoreOnTheWayIsReached(t *testing.T) {
+	tools := func(more string) string {
+		return "\n[[measure]]\nkind = \"micrometer\"\nto = \"25 mm\"\nresolution = \"0.001 mm\"\n[[measure]]\nkind = \"micrometer\"\nfrom = \"25 mm\"\nto = \"50 mm\"\nresolution = \"0.001 mm\"\n" +
+			"[[measure]]\nkind = \"caliper\"\nto = \"150 mm\"\nresolution = \"0.02 mm\"\n[[measure]]\nkind = \"depth gauge\"\nto = \"150 mm\"\nresolution = \"0.02 mm\"\n" +
+			"[[measure]]\nkind = \"dial indicator\"\nresolution = \"0.002 mm\"\n[[measure]]\nkind = \"telescopic gauge\"\nfrom = \"8 mm\"\nto = \"50 mm\"\n" + more
+	}
+	for _, c := range []struct{ size, more, first, last string }{
+		{"25.5 mm H7", "", "telescopic gauge 8 to 50 mm and micrometer 25 to 50 mm", "telescopic gauge 8 to 50 mm and micrometer 25 to 50 mm"},
+		{"25.1 mm H7", "", "telescopic gauge 8 to 50 mm and micrometer 0 to 25 mm", "telescopic gauge 8 to 50 mm and micrometer 25 to 50 mm"},
+		{"25 mm H7", "", "telescopic gauge 8 to 50 mm and micrometer 0 to 25 mm", "telescopic gauge 8 to 50 mm and micrometer 25 to 50 mm"},
+		{"25 mm H7", "[[measure]]\nkind = \"inside micrometer\"\nfrom = \"25 mm\"\nto = \"50 mm\"\nresolution = \"0.005 mm\"\n", "telescopic gauge 8 to 50 mm and micrometer 0 to 25 mm", "inside micrometer 25 to 50 mm"},
+	} {
+		p, _, _, err := with(t, "bush", "toolroom", "25 mm H7=>"+c.size, "", tools(c.more))
+		if err != nil {
+			t.Fatal(err)
+		}
+		first, _ := instruments(p, "bore1/finish/size1")
+		last, _ := instruments(p, "bore1/finish/size2")
+		if first != c.first || last != c.last {
+			t.Errorf("%s: %q at %s, then %q", c.size, first, step(t, p, "bore1/finish/size1").Measure.Nominal, last)
 		}
 	}
 }
