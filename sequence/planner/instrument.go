@@ -35,10 +35,15 @@ type asked struct {
 // it is the finest of those that serve and reach the size, and where none does, or
 // none is fine enough for the tolerance, it is refused by name.
 func (b *build) instrument(a asked, usual string, step calc.Length) (with string, division calc.Length) {
+	return b.instrumentAt(a.size, a, usual, step)
+}
+
+// instrumentAt is [build.instrument] for a size on the way to the one that is asked.
+func (b *build) instrumentAt(now calc.Length, a asked, usual string, step calc.Length) (with string, division calc.Length) {
 	if len(b.lathe.Measures) == 0 {
 		return usual, step
 	}
-	m := b.lathe.Finest(a.size, a.kinds...)
+	m := b.lathe.Finest(now, a.kinds...)
 	if m == nil {
 		b.refuseAt(a.at, "list it in "+b.lathe.Source.Path+": "+b.example(a, 0),
 			"%s of %s needs a %s that reaches it, and none is listed for the lathe", a.what, b.show(a.size), either(a.kinds))
@@ -46,7 +51,7 @@ func (b *build) instrument(a asked, usual string, step calc.Length) (with string
 	}
 	name := b.named(m)
 	if kind := m.Kind; overMicrometer(kind) {
-		if m = b.lathe.Finest(a.size, job.KindMicrometer); m == nil {
+		if m = b.lathe.Finest(now, job.KindMicrometer); m == nil {
 			b.refuseAt(a.at, "list it in "+b.lathe.Source.Path+": "+b.example(asked{size: a.size, kinds: []string{job.KindMicrometer}}, 0),
 				"%s of %s is taken with a %s, and no micrometer listed reaches it to read the gauge", a.what, b.show(a.size), kind)
 			return usual, step
@@ -218,16 +223,29 @@ func (b *build) inBore(c *cavity, size calc.Length, usual string) (with string, 
 	if b.lathe.Finest(d.Nominal, other) != nil { // one that reaches a little further than usual
 		kinds = append(kinds, other)
 	}
-	a := asked{c.bore.Pos, "the bore", d.Nominal, d.Tolerance(), kinds}
-	if m := b.lathe.Finest(a.size, a.kinds...); m != nil && !m.Reaches(size) {
-		a.size, a.tolerance = size, 0
+	a, now := asked{c.bore.Pos, "the bore", d.Nominal, d.Tolerance(), kinds}, d.Nominal
+	if b.reached(size, kinds) {
+		now = size
 	}
-	if m := b.lathe.Finest(a.size, job.KindCaliper); m != nil && (usual == job.KindCaliper && stepsEnough*m.Resolution <= a.tolerance || b.lathe.Finest(a.size, a.kinds...) == nil) {
+	if (now < d.Min || now > d.Max) && b.lathe.Finest(now, kinds...) != b.lathe.Finest(d.Nominal, kinds...) {
+		a.tolerance = 0 // another one judges the bore
+	}
+	if m := b.lathe.Finest(now, job.KindCaliper); m != nil && (usual == job.KindCaliper && stepsEnough*m.Resolution <= a.tolerance || b.lathe.Finest(now, kinds...) == nil) {
 		a.kinds = []string{job.KindCaliper}
-	} else if in := b.lathe.Finest(a.size, job.KindInsideMic); in != nil {
+	} else if in := b.lathe.Finest(now, job.KindInsideMic); in != nil {
 		a.kinds = []string{job.KindInsideMic}
 	}
-	return b.instrument(a, usual, b.readingDivision())
+	return b.instrumentAt(now, a, usual, b.readingDivision())
+}
+
+// reached says that a bore of a size can be measured with the finest of some kinds of
+// instrument that reaches it, or with a caliper where none does.
+func (b *build) reached(size calc.Length, kinds []string) bool {
+	m := b.lathe.Finest(size, kinds...)
+	if m == nil {
+		m = b.lathe.Finest(size, job.KindCaliper)
+	}
+	return m != nil && (!overMicrometer(m.Kind) || b.lathe.Finest(size, job.KindMicrometer, job.KindInsideMic) != nil)
 }
 
 // onLength is what a length to a shoulder or a step is measured with.

@@ -97,7 +97,7 @@ func TestPlanNamesTheInstrumentsOwned(t *testing.T) {
 		{"foot", "bench", "s1/thread/gauge1", "ring gauge M12x1.75-6g", "0 mm"},
 		{"foot", "bench", "part/size1", "caliper", "0.02 mm"},
 		{"bush", "toolroom", "outside/finish/size2", "micrometer 25 to 50 mm", "0.002 mm"},
-		{"bush", "toolroom", "bore1/finish/size2", "telescopic gauge 8 to 50 mm and micrometer 25 to 50 mm", "0.001 mm"},
+		{"bush", "toolroom", "bore1/finish/size2", "telescopic gauge 8 to 50 mm and micrometer 25 to 50 mm", "0.002 mm"},
 		{"guide-bush", "toolroom", "body/finish/size2", "micrometer 0 to 25 mm", "0.001 mm"},
 	} {
 		p, j, l, err := with(t, c.job, c.lathe, "", "", measures(equipped...))
