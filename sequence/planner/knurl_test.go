@@ -223,3 +223,24 @@ func TestKnurlSpoilingsAreNamed(t *testing.T) {
 		})
 	}
 }
+
+// A nut is set by twentieths of a turn: of those near the depth that is wanted one is taken
+// that leaves the diameter over the knurl inside its limits.
+func TestKnurlSetInsideItsLimits(t *testing.T) {
+	_, l := read(t, "scriber-grip", "toolroom")
+	for i := range l.Tools {
+		if t := &l.Tools[i]; t.Kind == job.KindKnurling {
+			t.Pattern, t.Pitch, t.Holder, t.Closing = job.Straight, mm/2, job.HolderClamp, calc.Inch/16
+		}
+	}
+	j, err := job.ParseJob("grip.toml", "part = \"grip\"\nmaterial = \"mild steel\"\nbar = \"17.5 mm\"\nstickout = \"40 mm\"\npart_off = false\n\n[[section]]\ndiameter = \"14 mm ±0.05 mm\"\nlength = \"12 mm\"\nknurl = { pattern = \"straight\", pitch = \"0.5 mm\" }\n\n[[section]]\nas_bar = true\nlength = \"10 mm\"\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for size := j.Sections[0].Diameter.Min.Ceil(10 * um); size <= j.Sections[0].Diameter.Max; size += 10 * um {
+		p := plan(t, j, l, sequence.Readings{Lengths: map[string]calc.Length{"s1/finish/size2": size}})
+		if err := sound(p, j, l); err != nil {
+			t.Errorf("blank read at %s: %v", size, err)
+		}
+	}
+}
