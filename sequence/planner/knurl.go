@@ -148,7 +148,7 @@ func (b *build) layKnurl(k *knurling) bool {
 		b.refuse(s, "a smaller bore, or a finer knurl", "a knurl of %s pitch needs a wall of %s under it, and %s is drilled into %s", b.show(s.Knurl.Pitch), b.show(wallPitches*s.Knurl.Pitch), b.show(hole), b.show(v.aim))
 		return false
 	}
-	k.deep, k.most = (s.Knurl.Aim-k.blank)/2, (s.Knurl.Aim-s.Diameter.Min)/2
+	k.deep, k.most = b.settable(k, (s.Knurl.Aim-k.blank)/2), (s.Knurl.Aim-s.Diameter.Min)/2
 	k.rpm = b.knurlSpeed(k)
 	k.by, k.feed = b.knurlFeed()
 	return b.bearsKnurl(k, slowestPress)
@@ -284,8 +284,24 @@ func (b *build) deeper(k *knurling, got calc.Length, n int) bool {
 		b.refuse(s, "take a larger blank: one tooth more round it, or write the diameter as it is", "%s over the knurl is still not reached with its teeth full: %s", b.show(k.over().Min), b.show(got))
 		return false
 	}
-	k.deep, k.most = deep, deep
+	k.deep = max(b.settable(k, deep), k.deep+b.leastPress(k))
+	k.most = k.deep
 	return b.bearsKnurl(k, slowestAgain)
+}
+
+// settable is the depth next to one that can be set: such that what it raises lies inside
+// the limits over the knurl, where one of those beside it does.
+func (b *build) settable(k *knurling, deep calc.Length) calc.Length {
+	step, over := 2*b.leastPress(k), k.over() // on diameter
+	n := max(1, int64((2*deep+step/2)/step))
+	at := func(n int64) calc.Length { return k.blank + calc.Length(float64(step*calc.Length(n))*k.rise)*calc.Nanometre }
+	switch {
+	case at(n) > over.Max && n > 1 && over.Contains(at(n-1)):
+		n--
+	case at(n) < over.Min && over.Contains(at(n+1)):
+		n++
+	}
+	return step * calc.Length(n) / 2
 }
 
 // leastPress is the least change of depth that can be set.
