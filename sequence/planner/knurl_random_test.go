@@ -149,7 +149,7 @@ func tryKnurled(seed uint64) (refused string, answers, deeper int, err error) {
 		}
 		q, err := planner.Plan(j, l, r)
 		if err != nil {
-			if gave := reason(err); strings.Contains(gave, " still ") {
+			if gave := reason(err); strings.Contains(gave, " still ") || strings.Contains(gave, " after its last tool, under ") {
 				return "answer: " + gave, answers, deeper, placed(err)
 			}
 			return "", answers, deeper, fmt.Errorf("planned, then refused after %v: %w", r.Lengths, err)
