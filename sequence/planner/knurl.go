@@ -294,7 +294,9 @@ func (b *build) deeper(k *knurling, got calc.Length, n int) bool {
 func (b *build) settable(k *knurling, deep calc.Length) calc.Length {
 	step, over := 2*b.leastPress(k), k.over() // on diameter
 	n := max(1, int64((2*deep+step/2)/step))
-	at := func(n int64) calc.Length { return k.blank + calc.Length(float64(step*calc.Length(n))*k.rise)*calc.Nanometre }
+	at := func(n int64) calc.Length {
+		return k.blank + calc.Length(float64(step*calc.Length(n))*k.rise)*calc.Nanometre
+	}
 	switch {
 	case at(n) > over.Max && n > 1 && over.Contains(at(n-1)):
 		n--
