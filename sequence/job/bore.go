@@ -24,6 +24,10 @@ type Bore struct {
 	// ThreadNote is the author's at the first step of its thread.
 	ThreadNote string
 
+	// Taper is the cone of a bore that narrows inwards; nil for a cylinder. Diameter is then
+	// that of its mouth.
+	Taper *Taper
+
 	// Thread is the inside thread; nil for a plain bore. Diameter is then that of its
 	// crests: what is bored or drilled before the thread.
 	Thread *thread.Thread
@@ -73,6 +77,8 @@ const (
 var boreFields = []field{
 	{"diameter", `"25 mm H7"`},
 	{"thread", `"M6"`},
+	{"taper", `"1:10"`},
+	{"small", `"22 mm"`},
 	{"depth", `"20 mm"`},
 	{"through", `true`},
 	{"by", `"bore"`},
@@ -98,6 +104,7 @@ type hollow struct {
 	*Bore
 	number                               string
 	size, depth, by, chamfer, recess, at arg
+	taper, small                         arg
 }
 
 // bores reads the bores of a job.
@@ -115,6 +122,7 @@ func (p *jobParser) bores() {
 		p.hollows = append(p.hollows, p.bore(&p.job.Bores[i], t, i))
 	}
 	for i, h := range p.hollows {
+		p.boreTaper(i, h)
 		if h.Thread != nil && p.prefix != "" {
 			continue // none in the second setting: said there
 		}
@@ -149,7 +157,7 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 	})
 	h := &hollow{
 		Bore: b, number: strconv.Itoa(i + 1), depth: s.get("depth"),
-		by: s.get("by"), chamfer: s.get("chamfer"), recess: s.get("recess"), at: s.get("through"),
+		taper: s.get("taper"), small: s.get("small"), by: s.get("by"), chamfer: s.get("chamfer"), recess: s.get("recess"), at: s.get("through"),
 	}
 	b.Pos, b.Name = t.pos, "bore"+h.number
 	if p.prefix != "" {
@@ -160,7 +168,7 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 		if a := s.get("diameter"); a.value != nil {
 			a.fault("bore-two-kinds", h.number)
 		}
-	} else {
+	} else if h.size = s.get("diameter"); h.size.value != nil || h.taper.value == nil { // a Morse taper has a diameter of its own
 		h.size = s.need("diameter")
 		b.Diameter = h.size.size()
 	}
@@ -198,7 +206,7 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 func (h *hollow) usual(deepest bool) BoreBy {
 	d := h.Diameter
 	switch {
-	case !deepest || d.Nominal == 0:
+	case !deepest || d.Nominal == 0 || h.tapered():
 		return ByBore
 	case d.Tolerance() >= drilledIn && d.Nominal <= drilledTo:
 		return ByDrill
@@ -233,6 +241,7 @@ func (p *jobParser) boreGeometry() {
 		}
 		p.wall(i)
 		p.mouth(i)
+		p.boreTaperFits(i)
 	}
 }
 
@@ -250,7 +259,7 @@ func (p *jobParser) boreFloor(i int, total calc.Length) {
 		}
 		return
 	}
-	point := h.Diameter.Nominal * 3 / 10
+	point := h.Narrow().Nominal * 3 / 10
 	if h.Full.Nominal > 0 && deep+point > total-LeastWall {
 		h.depth.fault("tap-deep", h.Thread.String(), p.show(h.Full.Nominal), p.show(deep), p.show(point), p.show(total))
 		return
@@ -290,7 +299,7 @@ func (p *jobParser) boreMade(h *hollow, deepest bool) {
 
 // boreBehind checks a bore against the one in front of it.
 func (p *jobParser) boreBehind(front, h *hollow) {
-	if a, b := front.Diameter.Nominal, h.Outer(); a > 0 && b > 0 && b+calc.Millimetre/5 > a {
+	if a, b := front.Narrow().Nominal, h.Outer(); a > 0 && b > 0 && b+calc.Millimetre/5 > a {
 		h.size.fault("bore-grows", h.number, p.show(b), front.number, p.show(a))
 	}
 	if a, b := front.Depth.Nominal, h.Depth.Nominal; a > 0 && b > 0 && b < a+calc.Millimetre {

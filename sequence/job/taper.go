@@ -11,15 +11,15 @@ import (
 	"turncue/calc/setup"
 )
 
-// Taper is the cone of a section, its small end at the free end. The section's
-// diameter is that of its large end.
+// Taper is the cone of a section, its small end at the free end, or of a bore, its large
+// end at the mouth. The diameter of the section or the bore is that of its large end.
 type Taper struct {
 	Name  string // "Morse 2", "1:20", "8 deg included", "14.5 mm to 17.78 mm"
 	By    setup.Taper
-	Small fit.Limits // diameter at the free end
+	Small fit.Limits // diameter at the free end; of a bore at its depth, or where it comes out
 	// Half is what the half angle may be off by, either way.
 	Half calc.Angle
-	// Mates says that it has to sit in a socket: it is tried with blue.
+	// Mates says that it has to sit in a socket, or a shank in it: it is tried with blue.
 	Mates bool
 }
 
@@ -79,7 +79,7 @@ func (p *jobParser) taper(st *stretch) {
 		if !ok {
 			return
 		}
-		if t.By, ok = p.cone(st, a, text, &t); !ok {
+		if t.By, ok = p.cone(coned{&st.Diameter, &st.size, func() { a.fault("taper-diameter", st.number, text) }}, a, text, &t); !ok {
 			return
 		}
 		t.Name = text
@@ -105,14 +105,10 @@ func (p *jobParser) taper(st *stretch) {
 			a.fault("taper-point", t.Name, p.show(length), p.show(large), p.show(max(0, calc.Millimetres((large-calc.Millimetre).Millimetres()/t.By.PerLength())).Floor(calc.Millimetre)))
 			return
 		}
-		switch band, err := fit.General(end, fit.Linear); {
-		case t.Mates:
-			t.Small = fit.Limits{Nominal: end, Min: end - mates, Max: end + mates, Class: fit.Written, Source: "common practice"}
-		case err != nil:
+		var ok bool
+		if t.Small, ok = t.end(end); !ok {
 			a.fault("taper-point", t.Name, p.show(length), p.show(large), p.show(length))
 			return
-		default:
-			t.Small = band
 		}
 	}
 	if large-t.Small.Nominal < leastTaper {
@@ -123,19 +119,43 @@ func (p *jobParser) taper(st *stretch) {
 		at.fault("taper-slight", t.Name, p.show(large-t.Small.Nominal), p.show(leastTaper))
 		return
 	}
-	if t.Half = matesHalf; !t.Mates {
-		for _, g := range angleBand {
-			if t.Half = g.band / 2; length <= g.upTo {
-				break
-			}
-		}
-	}
+	t.Half = t.halfBand(length)
 	st.Taper = &t
 }
 
+// end is the band of the small end of a cone that comes out at a diameter.
+func (t *Taper) end(small calc.Length) (fit.Limits, bool) {
+	if t.Mates {
+		return fit.Limits{Nominal: small, Min: small - mates, Max: small + mates, Class: fit.Written, Source: "common practice"}, true
+	}
+	band, err := fit.General(small, fit.Linear)
+	return band, err == nil
+}
+
+// halfBand is what the half angle of a cone of a length may be off by.
+func (t *Taper) halfBand(length calc.Length) (half calc.Angle) {
+	if t.Mates {
+		return matesHalf
+	}
+	for _, g := range angleBand {
+		if half = g.band / 2; length <= g.upTo {
+			break
+		}
+	}
+	return half
+}
+
+// coned is a section or a bore that may have a taper: its diameter, where that is written,
+// and what is said where it is not.
+type coned struct {
+	diameter *fit.Limits
+	size     *arg
+	lacks    func()
+}
+
 // cone reads how steep a taper is, and for a Morse taper the diameter at its gauge
-// plane where the section gives none.
-func (p *jobParser) cone(st *stretch, a arg, text string, t *Taper) (by setup.Taper, ok bool) {
+// plane where none is given.
+func (p *jobParser) cone(own coned, a arg, text string, t *Taper) (by setup.Taper, ok bool) {
 	words := strings.Fields(strings.ToLower(text))
 	if len(words) == 2 && words[0] == "morse" {
 		n, err := strconv.Atoi(words[1])
@@ -144,9 +164,9 @@ func (p *jobParser) cone(st *stretch, a arg, text string, t *Taper) (by setup.Ta
 			a.fault("taper", "no Morse taper number "+clip(words[1]), "there are 0 to 6: write one such as "+a.f.example)
 			return by, false
 		}
-		if st.Diameter.Nominal == 0 && st.size.value == nil {
-			st.Diameter = fit.Limits{Nominal: m.Gauge, Min: m.Gauge - mates, Max: m.Gauge + mates, Class: fit.Written, Source: "ISO 296 (from memory)"}
-			st.size = a
+		if own.diameter.Nominal == 0 && own.size.value == nil {
+			*own.diameter = fit.Limits{Nominal: m.Gauge, Min: m.Gauge - mates, Max: m.Gauge + mates, Class: fit.Written, Source: "ISO 296 (from memory)"}
+			*own.size = a
 		}
 		t.Mates = true
 		return m.Taper, true
@@ -159,7 +179,7 @@ func (p *jobParser) cone(st *stretch, a arg, text string, t *Taper) (by setup.Ta
 			}
 			if err == nil {
 				t.Mates = true
-				return by, p.wantsLarge(st, a, text)
+				return by, own.wantsLarge()
 			}
 		}
 		a.fault("taper", fmt.Sprintf("%q is no taper of one in so many", clip(text)), `write one such as "1:20": the diameter changes by one in twenty of the length`)
@@ -197,13 +217,13 @@ func (p *jobParser) cone(st *stretch, a arg, text string, t *Taper) (by setup.Ta
 		a.fault("taper", what, hint)
 		return by, false
 	}
-	return by, p.wantsLarge(st, a, text)
+	return by, own.wantsLarge()
 }
 
 // wantsLarge refuses a taper without the diameter of its large end.
-func (p *jobParser) wantsLarge(st *stretch, a arg, text string) bool {
-	if st.size.value == nil {
-		a.fault("taper-diameter", st.number, text)
+func (own coned) wantsLarge() bool {
+	if own.size.value == nil {
+		own.lacks()
 		return false
 	}
 	return true

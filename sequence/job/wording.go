@@ -139,6 +139,21 @@ var wordings = map[string]wording{
 	"second-held-taper": {"section {0} is tapered: jaws do not hold it", "hold it by a cylinder"},
 	"taper-quantity":    {"{0} parts by stops cannot have a taper", "leave quantity out: the top slide is swivelled and set back for each part"},
 
+	// Tapers in bores.
+	"bore-taper-thread":    {"bore {0} has a taper beside its thread", "a cone has a diameter, that of its mouth: make the thread a bore of its own, or leave one of the two out"},
+	"bore-taper-not-first": {"bore {0} is tapered and not the first", "only the bore at the end is made as a cone: the bar starts in front of it"},
+	"bore-taper-both":      {"bore {0} has taper beside small", "keep one of the two: the small end follows from the taper, the mouth and the depth"},
+	"bore-taper-diameter":  {"bore {0}, {1}, does not say how wide it is", "write diameter = the size of its mouth, the large end"},
+	"bore-taper-small":     {"a small end of {0} is not smaller than the mouth of {1}", "a cone in a bore narrows inwards: make it smaller, or bore it from the other end in a job of its own"},
+	"bore-taper-point":     {"{0} over {1} leaves less than 1 mm of a mouth of {2}", "make the cone {3} deep or less"},
+	"bore-taper-steep":     {"{0} is a cone of {1} half angle", "cones in bores are planned up to {2} half: make it less steep, or a chamfer of 45 degrees"},
+	"bore-taper-behind":    {"bore {0} behind the cone of bore {1} would be bored or tapped", `write by = "drill" or by = "ream" with limits these keep to, or make it from the other end in a job of its own`},
+	"bore-taper-by":        {"bore {0} is a cone and cannot be made by {1}", "leave by out: a cone is bored with the top slide swivelled"},
+	"bore-taper-chamfer":   {"bore {0} has a chamfer at the mouth of its taper", "leave chamfer out: the edge is broken by hand when the part is deburred"},
+	"bore-taper-quantity":  {"{0} parts by stops cannot have a taper in the bore", "leave quantity out: the top slide is swivelled and set back for each part"},
+	"bore-taper-second":    {"bore {0} has a taper, and the part is turned round", "leave second out, and make the other end by a job of its own"},
+	"second-bore-taper":    {"bore {0} of the second setting has a taper", "a cone is bored in the first setting, from the free end"},
+
 	// The knurl.
 	"knurl-diameter":     {"section {0} has a knurl beside {1}", `a knurl is pressed into a turned blank: write diameter = "20 mm", over the knurl`},
 	"knurl-blank":        {"section {0} cannot come to {1} to {2} over its knurl: {3}", "{4}"},
