@@ -507,10 +507,17 @@ func shiftWords(s *Step, m Shift) Cue {
 	return c
 }
 
-// swivelWords are the words of the top slide set to an angle: the scale brings it near,
-// the indicator there.
+// swivelWords are the words of the top slide set to an angle, which way it is swung, and
+// by what: the scale brings it near, the indicator there.
 func swivelWords(m Swivel) Cue {
 	c := Cue{WordSwingTop, AngleWord(m.Angle)}
+	switch {
+	case m.Angle == 0:
+	case m.Narrows:
+		c = append(c, Comma, WordHandleToYou)
+	default:
+		c = append(c, Comma, WordHandleAway)
+	}
 	if m.Travel > 0 {
 		c = append(c, Comma, WordByIndicator)
 	}
@@ -653,10 +660,10 @@ func measureWords(m *Measure) Cue {
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
 		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll, MeasureRing: WordReadCrossRing,
 		MeasureSmall: WordMeasureSmall, MeasureAlong: WordMeasureDiameter,
-		MeasureKnurl: WordMeasureKnurl,
+		MeasureMouth: WordMeasureMouth, MeasureWithin: WordMeasureBore, MeasureKnurl: WordMeasureKnurl,
 	}
 	c := Cue{ask[m.What]}
-	if m.What == MeasureAlong {
+	if m.What == MeasureAlong || m.What == MeasureWithin {
 		c = append(c, Comma, LengthWord(m.At, m.Unit, 1), WordFromEnd)
 	}
 	if m.Threads > 0 {

@@ -241,6 +241,7 @@ func wireMove(m Move) any {
 		if m.Angle != 0 {
 			f["x_mm"], f["half_angle_deg"] = mm(m.X), degrees(m.Angle)
 		}
+		narrows(f, m.Narrows)
 		if !m.PerRev.IsZero() {
 			f["per_rev_mm"] = leadMM(m.PerRev)
 		}
@@ -253,6 +254,7 @@ func wireMove(m Move) any {
 		dial(f, m.Dial, 0)
 	case Swivel:
 		f["half_angle_deg"], f["travel_mm"], f["rise_mm"] = degrees(m.Angle), mm(m.Travel), mm(m.Rise)
+		narrows(f, m.Narrows)
 	case Carriage:
 		f["from_mm"], f["to_mm"], f["by"], f["cutting"] = mm(m.From), mm(m.To), m.By, m.Cutting
 		dial(f, m.Dial, 0)
@@ -303,6 +305,13 @@ func choose(b bool, yes, no string) string {
 func inside(f fields, yes bool) {
 	if yes {
 		f["inside"] = true
+	}
+}
+
+// narrows marks a cone in a bore.
+func narrows(f fields, yes bool) {
+	if yes {
+		f["narrows"] = true
 	}
 }
 

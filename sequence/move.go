@@ -244,18 +244,24 @@ type Shift struct {
 	// X and Z are then both where the tool stands afterwards. Zero: it stands parallel
 	// to the bed, or the cross slide is moved.
 	Angle calc.Angle
+	// Narrows says that the swivelled top slide goes along a cone in a bore: X gets
+	// smaller towards the chuck.
+	Narrows bool
 	// PerRev is the intended hand feed where the swivelled top slide cuts; zero where it
 	// takes no metal.
 	PerRev calc.Lead
 }
 
-// Swivel sets the top slide to a half angle, its small end towards the tailstock, and
-// clamps it. The tool has to be touched again afterwards. Zero sets it parallel to the
+// Swivel sets the top slide to a half angle and clamps it: small end of the cone towards
+// the tailstock, or with Narrows, in a bore, towards the chuck. The tool has to be touched again afterwards. Zero sets it parallel to the
 // bed. The angle is read on an indicator: over Travel of the top slide along a true bar
 // it changes by Rise; where the work has shown that the cone is out, Angle and Rise are
 // put right by as much.
 type Swivel struct {
-	Angle        calc.Angle
+	Angle calc.Angle
+	// Narrows says which way it is swung: seen from above clockwise, the end with its
+	// handle towards the person; else anticlockwise, away.
+	Narrows      bool
 	Travel, Rise calc.Length
 }
 

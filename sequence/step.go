@@ -132,6 +132,8 @@ const (
 	MeasureRing     = "ring"                  // what the cross-slide ring says from zero, whole turns counted in
 	MeasureSmall    = "small end"             // of a taper: the diameter at its free end
 	MeasureAlong    = "diameter on the taper" // at a place, see At
+	MeasureMouth    = "mouth of the bore"     // of a cone in it
+	MeasureWithin   = "diameter in the taper" // of a cone in a bore, at a depth, see At
 )
 
 // Measure is what is measured at a step and what it may be. Min and Max are the

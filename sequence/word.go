@@ -207,6 +207,8 @@ const (
 // Tapers by the top slide.
 const (
 	WordSwingTop    Word = "swing the top slide to"
+	WordHandleToYou Word = "its handle end towards you"
+	WordHandleAway  Word = "its handle end away from you"
 	WordByIndicator Word = "by the indicator as the screen shows"
 	WordBlueTaper   Word = "try it with blue"
 )
@@ -219,6 +221,7 @@ const (
 	WordMeasureLength   Word = "measure the length"
 	WordMeasureEdge     Word = "measure from the end to the blade"
 	WordMeasureBore     Word = "measure the bore"
+	WordMeasureMouth    Word = "measure the mouth of the bore"
 	WordMeasureDepth    Word = "measure the depth of the bore"
 	WordMeasureOverAll  Word = "measure the length over all"
 	WordMeasureKnurl    Word = "measure over the knurl"

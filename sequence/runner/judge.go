@@ -123,7 +123,7 @@ func remedy(m *sequence.Measure, r Result) string {
 		return ""
 	case m.What == sequence.MeasureKnurl:
 		then = "take the crests down with a light cut, or make it anew"
-	case m.What == sequence.MeasureBore:
+	case m.What == sequence.MeasureBore || m.What == sequence.MeasureMouth:
 		then = "sleeve the bore, make what goes into it to suit, or make it anew"
 	default:
 		then = "the other faces must be cut to suit, or it is made anew"

@@ -63,7 +63,7 @@ func likelySlip(m *sequence.Measure, v calc.Length) (slip, bool) {
 		}
 	}
 	slack := max(agree(m), m.Nominal/50)
-	if m.What == sequence.MeasureDiameter || m.What == sequence.MeasureGroove || m.What == sequence.MeasureBore {
+	if m.What == sequence.MeasureDiameter || m.What == sequence.MeasureGroove || m.What == sequence.MeasureBore || m.What == sequence.MeasureMouth {
 		consider(slip{what: "if that is the radius,", size: 2 * v}, slack)
 	}
 	consider(slip{what: "if that was read in inches,", size: v * 254 / 10}, slack)

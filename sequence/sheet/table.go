@@ -165,9 +165,12 @@ func Work(s *sequence.Step, unit calc.Length) string {
 			if m.Slide == sequence.Cross && s.Op != sequence.OpTaper && (m.Approach == sequence.Out) == m.Inside && m.Dial != nil {
 				return "dia " + string(sequence.LengthWord(m.X, unit, 3))
 			}
-			if sequence.Cuts(m) { // a cone, read off at its small end
-				small := m.X - calc.Millimetres(2*math.Tan(m.Angle.Radians())*m.Z.Millimetres())
-				return "dia " + string(sequence.LengthWord(small, unit, 3))
+			if sequence.Cuts(m) { // a cone, read off at the end of the work
+				by := calc.Millimetres(2 * math.Tan(m.Angle.Radians()) * m.Z.Millimetres())
+				if m.Narrows {
+					by = -by
+				}
+				return "dia " + string(sequence.LengthWord(m.X-by, unit, 3))
 			}
 		case sequence.Line:
 			return "at " + string(sequence.LengthWord(m.Z, unit, 2))
