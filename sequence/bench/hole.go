@@ -132,7 +132,12 @@ func (b *lathe) roomInside(e edge) (calc.Length, bool) {
 	if len(b.work) == 0 {
 		return 0, false
 	}
-	e.from = max(e.from, b.work[0].From)
+	if front := b.work[0].From; e.from < front {
+		if e.to <= front {
+			return 0, false
+		}
+		e.from, e.left = front, e.at(front)
+	}
 	return b.hole.room(e)
 }
 
@@ -485,6 +490,10 @@ func (b *lathe) boreEnd(k int) (calc.Length, bool) {
 // bore judges one bore of the finished part.
 func (j judge) bore(k int) {
 	z := j.bores[k]
+	if z.Taper != nil {
+		j.coneIn(k)
+		return
+	}
 	if len(j.p) == 0 {
 		return
 	}

@@ -17,6 +17,7 @@ type bite struct {
 	to    calc.Length
 	thick calc.Length // largest diameter cut; of a hole in the profile of the hole
 	slope bool        // the edge stands at an angle
+	wide  calc.Length // of a cone in a bore, the largest diameter cut; zero for no cone
 }
 
 // bites is what some edges take off a profile together.
@@ -138,7 +139,7 @@ func (b *lathe) bears(c bite, inside bool, doing string) {
 	m, kind := b.job.Material, b.tool.Kind
 	thick := c.thick
 	if inside {
-		thick = b.x()
+		thick = max(b.x(), c.wide)
 	}
 	op := operation(kind)
 	feed := b.fed(op, thick)

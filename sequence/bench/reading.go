@@ -76,7 +76,7 @@ func (b *lathe) does(kinds ...string) bool {
 
 // measureBore is a measure of a bore's step.
 func (b *lathe) measureBore(k int, m *sequence.Measure) {
-	if m.What == sequence.MeasureBore && b.step.Needs == sequence.NeedReading {
+	if (m.What == sequence.MeasureBore || m.What == sequence.MeasureMouth) && b.step.Needs == sequence.NeedReading {
 		b.boreCuts[k].read(m)
 	}
 	if m.Got == nil || !b.sane(*m.Got) || *m.Got <= 0 {
@@ -87,6 +87,10 @@ func (b *lathe) measureBore(k int, m *sequence.Measure) {
 		b.believeBore(k, *m.Got)
 	case sequence.MeasureDepth:
 		b.believeDepth(k, *m.Got)
+	case sequence.MeasureMouth:
+		b.believeMouth(k, *m.Got)
+	case sequence.MeasureWithin:
+		b.believeWithin(m.At, *m.Got)
 	}
 }
 

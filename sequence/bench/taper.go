@@ -6,10 +6,15 @@ import (
 	"turncue/calc"
 	"turncue/calc/fit"
 	"turncue/sequence"
+	"turncue/sequence/job"
 )
 
 // swung is the top slide set to an angle.
 type swung struct {
+	// narrows says which way it is swung: the tool comes to smaller diameters towards the
+	// chuck, as in a bore, not to larger ones.
+	narrows bool
+
 	set   calc.Angle // as told; zero: parallel to the bed
 	out   calc.Angle // how much more it is in truth, as two readings of a cone showed
 	low   calc.Length
@@ -41,7 +46,7 @@ func (b *lathe) setSwivel(m sequence.Swivel) {
 	if rise := calc.Millimetres(m.Travel.Millimetres() * math.Sin(m.Angle.Radians())); (rise - m.Rise).Abs() > same {
 		b.fault(Consistent, "over %s at %s the indicator changes by %s, the plan says %s", m.Travel, m.Angle, rise, m.Rise)
 	}
-	b.swing.set = m.Angle
+	b.swing.set, b.swing.narrows = m.Angle, m.Narrows
 	if m.Angle == 0 {
 		b.swing = swung{}
 	}
@@ -52,6 +57,9 @@ func (b *lathe) setSwivel(m sequence.Swivel) {
 	b.touched, b.against, b.crashed = false, false, false
 	b.swing.low, b.swing.high = b.top.stands, b.top.stands
 	b.swing.found = append(Profile{}, b.work...)
+	if m.Narrows {
+		b.swing.found = append(Profile{}, b.hole...)
+	}
 	b.setting++
 }
 
@@ -79,6 +87,10 @@ func (b *lathe) slope(m sequence.Shift) {
 		b.fault(Consistent, "the swivelled top slide is moved before the tool was touched on the end")
 		return
 	}
+	if m.Narrows != b.swing.narrows || m.Narrows != b.inside() {
+		b.fault(Consistent, "the top slide is moved as if its cone %s towards the chuck; it is swung so that it %s, and the tool works %s", grows(m.Narrows), grows(b.swing.narrows), side(b.inside()))
+		return
+	}
 	from, x := b.z(), b.x()
 	along := m.Z - from
 	b.turnHandle(&b.top, m, b.top.stands+calc.Millimetres(along.Millimetres()/math.Cos(b.swing.half())), b.own.TopClockwiseIn, "top slide")
@@ -90,10 +102,17 @@ func (b *lathe) slope(m sequence.Shift) {
 		return
 	}
 	by := b.swing.widens(along)
+	if b.swing.narrows {
+		by = -by
+	}
 	b.cross.stands -= by
 	b.cross.zero -= by
 	if (b.x() - m.X).Abs() > 2*same+b.cross.off.Abs() {
 		b.fault(Consistent, "on the slope the tool comes to diameter %s, the plan says %s", b.x(), m.X)
+	}
+	if b.inside() {
+		b.slopeInside(m, x, from)
+		return
 	}
 	b.obstacles(min(x, b.x()), min(from, m.Z), max(from, m.Z))
 	line := edge{from, m.Z, x, b.x()}
@@ -141,8 +160,7 @@ func (b *lathe) nearSmallEnd(k int) calc.Length { return b.layout.from[k] + mm/1
 
 // smallEnd is the cone at the free end, which may lie there in several pieces, and how
 // many they are; none where a cylinder or nothing is behind it.
-func (b *lathe) smallEnd() (cone Piece, n int) {
-	p := b.work
+func (p Profile) smallEnd() (cone Piece, n int) {
 	for n < len(p)-1 && p[n].Left < p[n].Right && p[n].To == p[n+1].From {
 		n++
 	}
@@ -154,33 +172,34 @@ func (b *lathe) smallEnd() (cone Piece, n int) {
 	return cone, n
 }
 
-// redraw gives the cone other diameters at its small end and further on, as far as they
-// take off what was there when the top slide was set: that stays as it was, unless it is
-// thinner than what was read now.
-func (b *lathe) redraw(left, right, apart, read calc.Length) {
-	cone, n := b.smallEnd()
+// redraw gives the cone of a profile, of the work or of the hole, other diameters at the
+// end and further on, as far as they take off what was there when the top slide was set: that
+// stays as it was, unless it is thinner than what was read now, at a distance read.
+func (b *lathe) redraw(p Profile, left, right, apart, read calc.Length) Profile {
+	cone, n := p.smallEnd()
 	if n == 0 || apart <= 0 {
-		return
+		return p
 	}
-	whole, before := b.work[n], b.swing.found
+	whole, before := p[n], b.swing.found
 	whole.From = cone.From
 	if len(before) == 0 || before.right(cone.From) < left || read > 0 && before.At(cone.From+read) < right {
-		before = append(Profile{whole}, b.work[n+1:]...)
+		before = append(Profile{whole}, p[n+1:]...)
 	}
 	e := edge{from: cone.From, to: min(whole.To, max(b.swing.end, cone.From+mm)), left: left}
 	e.right = left + calc.Millimetres((right-left).Millimetres()/apart.Millimetres()*(e.to-e.from).Millimetres())
-	b.work, _ = before.cut(nil, e, cone.Step)
+	p, _ = before.cut(nil, e, cone.Step)
+	return p
 }
 
 // believeSmall gives the cone the diameter that was read at its small end, and the
 // cross slide the difference.
 func (b *lathe) believeSmall(k int, got calc.Length) {
-	cone, n := b.smallEnd()
+	cone, n := b.work.smallEnd()
 	if n == 0 {
 		return
 	}
 	by := got - cone.Left
-	b.redraw(got, got+b.swing.widens(100*mm), 100*mm, 0)
+	b.work = b.redraw(b.work, got, got+b.swing.widens(100*mm), 100*mm, 0)
 	b.cross.correct(-by)
 	b.cones[k].corrected = by.Abs()
 }
@@ -188,16 +207,25 @@ func (b *lathe) believeSmall(k int, got calc.Length) {
 // believeAlong gives the cone the diameter that was read at a distance from its small
 // end: the top slide stands at another angle than it was set to.
 func (b *lathe) believeAlong(at, got calc.Length) {
-	cone, n := b.smallEnd()
+	cone, n := b.work.smallEnd()
 	if n == 0 || at <= 0 || got <= cone.Left || b.swing.set == 0 {
 		return
 	}
 	small := cone.Left
-	b.redraw(small, got, at, at)
+	b.work = b.redraw(b.work, small, got, at, at)
+	b.swungBy(got-small, at)
+}
+
+// swungBy takes the top slide to stand at the angle of a cone whose diameter changes by so
+// much along a length: the tool, where it is now, stands elsewhere than was thought.
+func (b *lathe) swungBy(change, along calc.Length) {
 	z := b.z()
 	was := b.swing.widens(z)
-	b.swing.out = calc.Radians(math.Atan((got-small).Millimetres()/2/at.Millimetres())) - b.swing.set
+	b.swing.out = calc.Radians(math.Atan(change.Millimetres()/2/along.Millimetres())) - b.swing.set
 	by := b.swing.widens(z) - was
+	if b.swing.narrows {
+		by = -by
+	}
 	b.cross.stands -= by
 	b.cross.zero -= by
 }
@@ -229,17 +257,22 @@ func (j judge) taper(k int) {
 		return
 	}
 	j.size(k, "small end", j.p.right(from), t.Small, q.Step)
-	// The angle as a length: how much the diameter changes over 100 mm.
+	end, _ := j.shoulder(j.p, k)
+	got, want, n := slopes(j.p, from, end, t)
+	j.size(k, "taper in 100 mm", got, want, max(n, q.Step))
+}
+
+// slopes is how much the diameter of a cone changes over 100 mm, between two places of a
+// profile: where its pieces differ that which is furthest off. It is the angle as a length.
+func slopes(p Profile, from, end calc.Length, t *job.Taper) (got calc.Length, want fit.Limits, n int) {
 	over := func(a float64) calc.Length { return calc.Millimetres(200 * math.Tan(a)) }
 	half := t.By.HalfAngle()
-	want := fit.Limits{Min: over((half - t.Half).Radians()) - um, Max: over((half + t.Half).Radians()) + um}
-	got, n := over(0), q.Step
-	end, _ := j.shoulder(j.p, k)
-	for i := 0; i < len(j.p); i++ {
-		q := j.p[i]
-		for i+1 < len(j.p) && j.p[i+1].Step == q.Step && j.p[i+1].From == q.To { // one cut may lie in several pieces
+	want = fit.Limits{Min: over((half - t.Half).Radians()) - um, Max: over((half + t.Half).Radians()) + um}
+	for i := 0; i < len(p); i++ {
+		q := p[i]
+		for i+1 < len(p) && p[i+1].Step == q.Step && p[i+1].From == q.To { // one cut may lie in several pieces
 			i++
-			q.To, q.Right = j.p[i].To, j.p[i].Right
+			q.To, q.Right = p[i].To, p[i].Right
 		}
 		if q.From < from || q.To > end || q.To-q.From < mm || q.Left == q.Right {
 			continue // too short to tell an angle by, or what is left of the cylinder
@@ -248,5 +281,5 @@ func (j judge) taper(k int) {
 			got, n = a, q.Step
 		}
 	}
-	j.size(k, "taper in 100 mm", got, want, n)
+	return got, want, n
 }

@@ -70,6 +70,13 @@ func (b *build) boreText(d *job.Bore) string {
 		}
 		return d.Thread.String() + ", " + b.show(d.Depth.Nominal) + " deep"
 	}
+	if t := d.Taper; t != nil {
+		size := fmt.Sprintf("%s cone, mouth %s", t.Name, b.show(d.Diameter.Nominal))
+		if d.Through {
+			return size + ", through"
+		}
+		return size + ", " + b.show(d.Depth.Nominal) + " deep"
+	}
 	size := "bore " + b.show(d.Diameter.Min) + " to " + b.show(d.Diameter.Max)
 	if c := d.Diameter.Class; c != fit.None && c != fit.Written && c != fit.Default {
 		size = "bore " + b.show(d.Diameter.Nominal) + " " + c
@@ -109,6 +116,9 @@ func (b *build) chooseBar() {
 	}
 	for i := range b.cavities { // a step that is touched has to be wide enough for it
 		c, behind := &b.cavities[i], b.made.hole
+		if c.bore.Taper != nil {
+			continue // its depth is the end of the cone
+		}
 		if i+1 < len(b.cavities) && b.cavities[i+1].bore.By == job.ByBore {
 			behind = b.cavities[i+1].bore.Diameter.Max
 		}
@@ -160,6 +170,11 @@ func barMost(t *job.Tool) calc.Length {
 // it.
 func (b *build) bore() {
 	if b.made.bar == nil {
+		return
+	}
+	if b.coned() != nil {
+		b.boreCone()
+		b.behindCone()
 		return
 	}
 	t := *b.made.bar
@@ -230,20 +245,13 @@ func (b *build) reamBehind(c *cavity) {
 
 // mountBar fits the boring bar and touches it on the end and in the drilled hole.
 func (b *build) mountBar(t job.Tool) {
-	out := (b.bored() + boreBehind).Ceil(calc.Millimetre)
 	first := calc.Length(0)
 	for i := len(b.cavities) - 1; i >= 0; i-- {
 		if b.cavities[i].bore.By == job.ByBore {
 			first = b.cavities[i].end
 		}
 	}
-	b.add("boring/tool", sequence.Step{
-		Moves: append(b.stop(), sequence.Mount{
-			Kind: sequence.BoringTool, Tip: t.Tip, Hand: "right", Edge: "tip", Inside: true, Diameter: t.Size, Overhang: out,
-		}),
-		Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Hand: hand("tool_plain"),
-		Why: "The stoutest bar that goes in, out of its clamp no further than the bore is deep: half the overhang bends an eighth.",
-	})
+	b.fitBar(t)
 	rpm := b.speed(cutting.Bore, b.made.hole, t.Steel)
 	b.z = b.front
 	moves := append(b.spindle(sequence.Forward, rpm), b.top.set(b.front, sequence.OnEnd))
@@ -274,6 +282,18 @@ func (b *build) mountBar(t job.Tool) {
 	b.add("boring/clear", sequence.Step{
 		Moves: []sequence.Move{b.withdraw(t), b.along(b.start())}, Hand: hand("dial_set"),
 		Why: "Away from the wall, then out of the hole.",
+	})
+}
+
+// fitBar puts the boring bar in the post.
+func (b *build) fitBar(t job.Tool) {
+	out := (b.bored() + boreBehind).Ceil(calc.Millimetre)
+	b.add("boring/tool", sequence.Step{
+		Moves: append(b.stop(), sequence.Mount{
+			Kind: sequence.BoringTool, Tip: t.Tip, Hand: "right", Edge: "tip", Inside: true, Diameter: t.Size, Overhang: out,
+		}),
+		Cautions: []sequence.Word{sequence.WordStopBeforeTouch}, Hand: hand("tool_plain"),
+		Why: "The stoutest bar that goes in, out of its clamp no further than the bore is deep: half the overhang bends an eighth.",
 	})
 }
 

@@ -31,6 +31,7 @@ func (b *build) checkAll() {
 	b.checkCentre()
 	b.checkCapacity()
 	b.checkTaper()
+	b.checkBoreTaper()
 	b.checkGrooves()
 	b.checkRadii()
 	b.checkRunOuts()

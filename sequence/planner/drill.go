@@ -62,8 +62,8 @@ func (b *build) chooseBores() {
 	if !ok {
 		return
 	}
-	if centre.Size >= deepest.Diameter.Nominal-calc.Millimetre/5 {
-		b.refuseAt(deepest.Pos, "list a smaller one: [[tool]] kind = \"centre drill\" size = \"1 mm\"", "a centre drill of %s is too large to start a bore of %s", b.show(centre.Size), b.show(deepest.Diameter.Nominal))
+	if centre.Size >= deepest.Narrow().Nominal-calc.Millimetre/5 {
+		b.refuseAt(deepest.Pos, "list a smaller one: [[tool]] kind = \"centre drill\" size = \"1 mm\"", "a centre drill of %s is too large to start a bore of %s", b.show(centre.Size), b.show(deepest.Narrow().Nominal))
 		return
 	}
 	if !deepest.Through && centre.Size > deepest.Depth.Min {
@@ -107,7 +107,7 @@ func (b *build) lastDrill(d *job.Bore) (job.Tool, bool) {
 	if d.By == job.ByTap {
 		b.made.tap = b.ownedTap(d)
 	}
-	if d.Free && d.By != job.ByBore && !b.equipped(d) {
+	if d.Free && d.By != job.ByBore && b.coned() == nil && !b.equipped(d) {
 		d.By = job.ByBore
 		for i := range b.cavities {
 			if c := &b.cavities[i]; c.bore == d {
@@ -145,9 +145,9 @@ func (b *build) lastDrill(d *job.Bore) (job.Tool, bool) {
 		aim = calc.Mid(low, high)
 	case job.ByBore:
 		// A drill cuts a little over its size; three equal cuts must be left.
-		low, high = 0, d.Diameter.Min-6*boreCut
+		low, high = 0, d.Narrow().Min-6*boreCut
 		for _, c := range b.cavities {
-			high = min(high, c.bore.Diameter.Min-6*boreCut)
+			high = min(high, c.bore.Narrow().Min-6*boreCut)
 		}
 		aim = high
 	}

@@ -127,7 +127,7 @@ const sawTime = 3 * time.Minute
 // through, else the middle.
 func (b *build) partTo() calc.Length {
 	if n := len(b.cavities); n > 0 && b.cavities[n-1].bore.Through {
-		return max(0, b.cavities[n-1].bore.Diameter.Min-calc.Millimetre)
+		return max(0, b.cavities[n-1].bore.Narrow().Min-calc.Millimetre)
 	}
 	return 0
 }

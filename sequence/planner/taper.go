@@ -22,31 +22,54 @@ const (
 	indicatorTravel = 50 * calc.Millimetre
 )
 
-// cone is the taper in the making.
+// cone is the taper in the making, outside or in a bore. What its end at the end of the
+// work comes to is held as a size that every cut makes less: outside the diameter, in a bore
+// the diameter below zero, see [cone.size]. Along the work that size grows by [change].
 type cone struct {
-	v         *level
+	v         *level  // its section; nil in a bore
+	hole      *cavity // its bore; nil outside
 	taper     *job.Taper
+	long      calc.Length // nominal length
+	to        calc.Length // z where it ends
+	stock     calc.Length // size of what it is cut from
 	tool      job.Tool
 	half      calc.Angle  // the tool moves at, as far as is known
 	set       calc.Angle  // the top slide is set to
 	worked    calc.Angle  // the cone has that was cut at the setting before
 	u         calc.Length // travel of the top slide, from the tip at the end
-	aim       calc.Length // diameter at the small end
+	aim       calc.Length // size at the end of the work
 	low, high calc.Length // what it may be
 	proved    bool        // two diameters have shown the angle of this setting
 	ring      ring        // of the top slide: zero with the tip at the end of the work
 	start     calc.Length // on that ring, in front of the work
 	stop      calc.Length // and at the large end
-	last      calc.Length // diameter at the small end that was cut last
+	last      calc.Length // size that was cut last
 	n         int         // settings of the top slide so far
 	passes    int
 	taken     calc.Length // on diameter, by the last cut
-	was       calc.Length // small end of the cone cut at the setting before; zero for none
+	was       calc.Length // size of the cone cut at the setting before; zero for none
 }
 
 // change is how much larger a cone is at a distance from its small end.
 func change(half calc.Angle, along calc.Length) calc.Length {
 	return calc.Millimetres(2 * along.Millimetres() * math.Tan(half.Radians()))
+}
+
+// size is a diameter at the end of the work as a size that cuts make less, and the other
+// way round.
+func (c *cone) size(diameter calc.Length) calc.Length {
+	if c.hole != nil {
+		return -diameter
+	}
+	return diameter
+}
+
+// pos is where the job asks for the cone.
+func (c *cone) pos() job.Pos {
+	if c.hole != nil {
+		return c.hole.bore.Pos
+	}
+	return c.v.sec.Pos
 }
 
 // checkTaper refuses a cone that the top slide does not reach over, or a centre stands
@@ -131,28 +154,37 @@ func (b *build) tapers() {
 		b.mountStep("taper/tool", t, sequence.TurningTool, "tip")
 	}
 	b.section = v.sec
-	c := &cone{v: v, taper: v.sec.Taper, tool: t, half: v.sec.Taper.By.HalfAngle(), last: v.size}
+	c := &cone{v: v, taper: v.sec.Taper, long: v.sec.Length.Nominal, to: v.to, stock: v.size, tool: t, half: v.sec.Taper.By.HalfAngle(), last: v.size}
 	b.swivel(c, c.half)
 	b.touchCone(c)
 	b.turnCone(c)
 	if len(b.faults) > 0 {
 		return
 	}
+	b.endCone(c)
+	b.section = nil
+	b.pass, b.of = 0, 0
+}
+
+// endCone tries a cone that has to fit with blue, and sets the top slide back.
+func (b *build) endCone(c *cone) {
 	if c.taper.Mates {
+		into := "pushed into its socket"
+		if c.hole != nil {
+			into = "on the plug or shank that goes in, pushed home"
+		}
 		b.add("taper/blue", sequence.Step{
 			Moves: b.stop(), Closing: sequence.Cue{sequence.WordBlueTaper}, Hand: hand("mic_outside"),
 			Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-			Why:      "A thin line of blue along the cone, pushed into its socket and turned a little: three quarters of its length must mark. Marks at one end only: go back to the two readings of the cone and take them again.",
+			Why:      "A thin line of blue along the cone, " + into + " and turned a little: three quarters of its length must mark. Marks at one end only: go back to the two readings of the cone and take them again.",
 		})
 	}
 	b.add("taper/back", sequence.Step{
-		Moves: append(b.stop(), sequence.Swivel{Travel: indicatorTravel}), Hand: hand("tool_plain"),
-		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-		Why:      "Lengths and shoulders are set with the top slide along the bed.",
+		Moves: append(b.stop(), sequence.Swivel{Travel: indicatorTravel, Narrows: c.hole != nil}), Hand: hand("tool_plain"),
+		Closing: sequence.Cue{sequence.WordFreeCarriage}, Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
+		Why: "Lengths and shoulders are set with the top slide along the bed.",
 	})
 	b.top = newRing(sequence.Top, b.lathe.Top, b.lathe.TopClockwiseIn)
-	b.section = nil
-	b.pass, b.of = 0, 0
 }
 
 // swivel sets the top slide to an angle; the second time and later the cut has shown
@@ -161,16 +193,20 @@ func (b *build) swivel(c *cone, to calc.Angle) {
 	c.set = to
 	c.n++
 	s := setup.TopSlide{FromAxis: to}
-	m := sequence.Swivel{Angle: to}
-	why := "Small end towards the tailstock. The scale brings it there: this cone is short, and half a degree is within its limits."
-	if c.v.sec.Length.Nominal >= leastApart {
+	m := sequence.Swivel{Angle: to, Narrows: c.hole != nil}
+	which := "small end towards the tailstock: seen from above the slide is swung anticlockwise"
+	if c.hole != nil {
+		which = "large end at the mouth: seen from above the slide is swung clockwise"
+	}
+	why := fmt.Sprintf("%s, %s. The scale brings it there: this cone is short, and half a degree is within its limits.", c.taper.Name, which)
+	if c.long >= leastApart {
 		m.Travel = indicatorTravel
 		if b.inches() {
 			m.Travel = 2 * calc.Inch
 		}
 		m.Travel = min(m.Travel, b.lathe.TopStroke.Floor(5*calc.Millimetre))
 		m.Rise = calc.Millimetres(s.In(m.Travel).Millimetres())
-		why = fmt.Sprintf("%s is a half angle of %.4f degrees, small end towards the tailstock. The scale is coarse: an indicator on the top slide, its foot on a true bar, must change by %s over %s of the slide.", c.taper.Name, to.Degrees(), b.show(m.Rise), b.show(m.Travel))
+		why = fmt.Sprintf("%s is a half angle of %.4f degrees, %s. The scale is coarse: an indicator on the top slide, its foot on a true bar, must change by %s over %s of the slide.", c.taper.Name, to.Degrees(), which, b.show(m.Rise), b.show(m.Travel))
 	}
 	id := "taper/swivel"
 	if c.n > 1 {
@@ -183,7 +219,8 @@ func (b *build) swivel(c *cone, to calc.Angle) {
 	})
 }
 
-// touchCone touches the end, which the top slide's ring counts from, and the outside.
+// touchCone touches the end, which the top slide's ring counts from, and the outside or the
+// wall of the hole.
 func (b *build) touchCone(c *cone) {
 	again := ""
 	if c.n > 1 {
@@ -192,12 +229,12 @@ func (b *build) touchCone(c *cone) {
 	c.ring = newRing(sequence.Top, b.lathe.Top, b.lathe.TopClockwiseIn)
 	c.ring.zero = 0
 	c.start = -b.lengthOfTurns(b.turnsInFront())
-	along := c.v.to
+	along := c.to
 	if c.stopped() {
 		along -= beforeShoulder
 	}
 	c.stop = c.ring.dial.SnapIn(b.onSlide(c, along))
-	rpm := b.speed(cutting.Turn, c.v.size, c.tool.Steel)
+	rpm := b.coneSpeed(c)
 	end := c.ring.set(0, sequence.OnEnd)
 	b.z, c.u = 0, 0
 	b.add("taper/end"+again, sequence.Step{
@@ -205,6 +242,10 @@ func (b *build) touchCone(c *cone) {
 		Closing: sequence.Cue{sequence.WordLockCarriage}, Hand: hand("start_stop", "touch_off"),
 		Why: "From here the swivelled top slide makes every movement along the work; the carriage stays locked.",
 	})
+	if c.hole != nil {
+		b.touchInside(c, again)
+		return
+	}
 	b.cross.last = sequence.In
 	b.x = 0
 	back := b.slope(c, c.start, sequence.Out, calc.Lead{})
@@ -213,7 +254,7 @@ func (b *build) touchCone(c *cone) {
 	b.x = clear.X
 	at := c.ring.dial.SnapIn(min(b.onSlide(c, b.touchAt()), c.stop))
 	to := b.slope(c, at, sequence.In, calc.Lead{})
-	on := c.v.size
+	on := c.stock
 	if c.n > 1 {
 		on = c.last + change(c.worked, b.z)
 	}
@@ -238,7 +279,7 @@ func (b *build) onSlide(c *cone, along calc.Length) calc.Length {
 // beyond it by the slack, so that it can be brought there inwards.
 func (b *build) slope(c *cone, at calc.Length, way sequence.Way, feed calc.Lead) sequence.Shift {
 	r := &c.ring
-	m := sequence.Shift{Slide: sequence.Top, Approach: way, Lash: r.lash(way), Handle: r.turn(way), Angle: c.set, PerRev: feed}
+	m := sequence.Shift{Slide: sequence.Top, Approach: way, Lash: r.lash(way), Handle: r.turn(way), Angle: c.set, PerRev: feed, Narrows: c.hole != nil}
 	stand := at
 	if way == sequence.Out {
 		// Past the place, so that the slack is taken up on the way in.
@@ -250,7 +291,7 @@ func (b *build) slope(c *cone, at calc.Length, way sequence.Way, feed calc.Lead)
 	m.Dial = r.shown(r.at)
 	r.last = way
 	along := calc.Millimetres((stand - c.u).Millimetres() * math.Cos(c.half.Radians()))
-	by := change(c.half, along)
+	by := c.size(change(c.half, along))
 	c.u = stand
 	b.z += along
 	b.x += by
@@ -265,33 +306,57 @@ func (b *build) frontOf(c *cone) []sequence.Move {
 	return []sequence.Move{out, b.slope(c, c.start, sequence.In, calc.Lead{})}
 }
 
-// cutCone is one cut along the cone that leaves a diameter at its small end.
-func (b *build) cutCone(c *cone, small calc.Length, half bool, opening sequence.Word, of int) {
+// coneSpeed is the speed for a cone: that of its widest place.
+func (b *build) coneSpeed(c *cone) calc.Speed {
+	if c.hole != nil {
+		return b.speed(cutting.Bore, c.hole.bore.Diameter.Max, c.tool.Steel)
+	}
+	return b.speed(cutting.Turn, c.stock, c.tool.Steel)
+}
+
+// cutCone is one cut along the cone that leaves a size at the end of the work.
+func (b *build) cutCone(c *cone, size calc.Length, half bool, opening sequence.Word, of int) {
 	c.passes++
 	n := c.passes
 	b.pass, b.of = n, of
 	front := change(c.half, -b.z)
-	moves := b.spindle(sequence.Forward, b.speed(cutting.Turn, c.v.size, c.tool.Steel))
-	set := b.crossTo(small-front, half)
+	moves := b.spindle(sequence.Forward, b.coneSpeed(c))
+	where, stop, feed := "small end", c.stop, b.feed(cutting.Finish)
+	if x := c.size(size - front); c.hole != nil {
+		where, stop, feed = "mouth", b.coneStop(c, size), b.feed(cutting.Bore)
+		moves = append(moves, b.boreTo(x, half)...)
+	} else {
+		moves = append(moves, b.crossTo(x, half))
+	}
 	id := fmt.Sprintf("taper/pass%d", n)
+	left := c.size(b.x) + front
 	b.add(id+"/set", sequence.Step{
-		Phase: sequence.PhaseSet, Opening: sequence.Cue{opening}, Moves: append(moves, set), Hand: hand("dial_set"),
-		Why: fmt.Sprintf("Leaves %s at the small end.", b.show(set.X+front)),
+		Phase: sequence.PhaseSet, Opening: sequence.Cue{opening}, Moves: moves, Hand: hand("dial_set"),
+		Why: fmt.Sprintf("Leaves %s at the %s.", b.show(c.size(left)), where),
 	})
-	c.taken = c.last - set.X - front
-	c.last -= c.taken
-	feed := b.feed(cutting.Finish)
-	long := c.stop - c.ring.at
-	cut := b.slope(c, c.stop, sequence.In, feed)
-	out := b.crossOut(0)
+	c.taken = c.last - left
+	c.last = left
+	long := stop - c.ring.at
+	cut := b.slope(c, stop, sequence.In, feed)
+	why := "Both hands on the top slide, an even feed; the cone grows from the free end."
+	var out sequence.Shift
+	if c.hole != nil {
+		why = "Both hands on the top slide, an even feed; the cone grows inwards from the mouth."
+		out = b.withdraw(c.tool)
+	} else {
+		out = b.crossOut(0)
+	}
 	moves = append([]sequence.Move{cut, out}, b.frontOf(c)...)
 	var cautions []sequence.Word
 	if n == 1 {
 		cautions = []sequence.Word{sequence.WordNearJaws, sequence.WordSwarf}
+		if c.hole != nil {
+			cautions = b.boreCautions(true)
+		}
 	}
 	b.add(id+"/cut", sequence.Step{
 		Phase: sequence.PhaseCut, Moves: moves, Machine: b.cutTime(long, feed), Hand: hand("feed_engage", "dial_set"), Cautions: cautions,
-		Why: "Both hands on the top slide, an even feed; the cone grows from the free end.",
+		Why: why,
 	})
 }
 
@@ -300,15 +365,22 @@ func (b *build) cutCone(c *cone, small calc.Length, half bool, opening sequence.
 func (b *build) turnCone(c *cone) {
 	b.aimCone(c)
 	line := b.cross.dial.Division()
-	each := max(b.cross.dial.Snap(min(finishCut, (c.v.size-c.aim)/8)), leastCut.Ceil(line))
-	if each > (c.v.size-c.aim)/4 {
-		b.refuse(c.v.sec, "make it a cylinder, or steeper", "a change of diameter of %s is too little for two equal last cuts", b.show(c.v.size-c.aim))
+	finish, deep := finishCut, 2*b.roughDepth(c.tool)
+	if c.hole != nil {
+		finish, deep = boreCut, 2*b.boreRough(c.tool)
+	}
+	each := max(b.cross.dial.Snap(min(finish, (c.stock-c.aim)/8)), leastCut.Ceil(line))
+	if each > (c.stock-c.aim)/4 {
+		b.refuseAt(c.pos(), "make it a cylinder, or steeper", "a change of diameter of %s is too little for two equal last cuts", b.show(c.stock-c.aim))
 		return
 	}
 	k := 0
-	if all := c.v.size - c.aim - 4*each; all > 2*leastCut {
-		deep := 2 * b.roughDepth(c.tool)
-		of, from := int((all+deep-calc.Nanometre)/deep), c.v.size
+	if all := c.stock - c.aim - 4*each; all > 2*leastCut {
+		of, from := int((all+deep-calc.Nanometre)/deep), c.stock
+		if of > mostPasses {
+			b.refuseAt(c.pos(), "list a larger drill and a stouter bar", "the cone takes %d passes from a hole of %s", of, b.show(c.size(c.stock)))
+			return
+		}
 		for i := range of {
 			b.cutCone(c, from-all*calc.Length(i+1)/calc.Length(of), false, sequence.WordRough, of)
 		}
@@ -339,7 +411,7 @@ func (b *build) turnCone(c *cone) {
 			b.cutCone(c, c.aim, true, sequence.WordLastCut, c.passes+1)
 		}
 		if k++; k > mostReadings {
-			b.refuse(c.v.sec, "look for a loose gib, a blunt tool or a top slide that is not clamped before cutting on", "the small end of %s is still not reached after %d readings", b.show(c.aim), k-1)
+			b.refuseAt(c.pos(), "look for a loose gib, a blunt tool or a top slide that is not clamped before cutting on", "%s at the end of the cone is still not reached after %d readings", b.show(c.size(c.aim)), k-1)
 			return
 		}
 		if b.readCone(c, k, each, final, false, !c.proved) {
@@ -353,6 +425,10 @@ func (b *build) turnCone(c *cone) {
 // section, inside the limits of both its ends. Where no shoulder stops it short of that
 // end, the large end follows the small one.
 func (b *build) aimCone(c *cone) {
+	if c.hole != nil {
+		b.aimInside(c)
+		return
+	}
 	low, high := c.taper.Small.Min, c.taper.Small.Max
 	wide := change(c.half, c.v.to)
 	if !c.stopped() {
@@ -363,22 +439,22 @@ func (b *build) aimCone(c *cone) {
 		b.refuse(c.v.sec, "widen the tolerance of either end, or put a collar behind the cone", "a small end of %s or more keeps the large end inside its limits, and it may be %s at most", b.show(low), b.show(high))
 	}
 	c.low, c.high = low, high
-	c.aim = min(max(c.v.size-wide, low+room), high-room, b.clean(c))
+	c.aim = min(max(c.stock-wide, low+room), high-room, b.clean(c))
 }
 
-// whole is the small end at which nothing is left of the cone cut at the setting before,
-// whose large end may be the thinner.
+// whole is the size at which nothing is left of the cone cut at the setting before, whose
+// far end may have less.
 func (c *cone) whole() calc.Length {
 	if c.was == 0 {
-		return c.v.size
+		return c.stock
 	}
-	return c.was - max(0, change(c.half, c.v.to)-change(c.worked, c.v.to))
+	return c.was - max(0, change(c.half, c.to)-change(c.worked, c.to))
 }
 
-// clean is what a small end is aimed at for that, at most.
+// clean is what is aimed at for that, at most.
 func (b *build) clean(c *cone) calc.Length {
 	if c.was == 0 {
-		return c.v.size
+		return c.stock
 	}
 	return c.whole() - 2*b.cross.dial.Division()
 }
@@ -386,50 +462,70 @@ func (b *build) clean(c *cone) calc.Length {
 // readCone measures the small end and, where it tells the angle, the cone at a second
 // place. It says that the cone is finished, or cannot be.
 func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle bool) (done bool) {
-	limits := fit.Limits{Nominal: c.taper.Small.Nominal, Min: c.low, Max: min(c.high, c.whole())}
+	limits := fit.Limits{Min: c.low, Max: min(c.high, c.whole())}
 	b.pass, b.of = 0, 0
 	id := fmt.Sprintf("taper/size%d", k)
-	with, division := b.instrument(asked{c.v.sec.Pos, "the small end", limits.Nominal, limits.Tolerance(), []string{job.KindMicrometer, job.KindCaliper}}, "micrometer", 10*calc.Micrometre)
 	got := b.got(b.prefix() + id)
-	m := &sequence.Measure{
-		What: sequence.MeasureSmall, Nominal: c.last, Min: c.last - 3*each, Max: c.last + 6*each,
-		Unit: b.job.Unit, Division: division, Got: got,
+	m := &sequence.Measure{What: sequence.MeasureSmall, Nominal: c.size(c.last), Unit: b.job.Unit, Got: got}
+	m.Min, m.Max = c.band(c.last-3*each, c.last+6*each)
+	why, name, handling := "The edge of the micrometer's anvils level with the end: there the cone is thinnest.", "small end", "mic_outside"
+	var with string
+	if c.hole != nil {
+		m.What, m.Grows = sequence.MeasureMouth, true
+		why, name, handling = "The middle of the gauge's head level with the end, rocked until it is tightest: there the cone is widest.", "mouth", "bore_gauge"
+		with, m.Division = b.acrossCone(c, "the mouth of the cone", c.hole.bore.Diameter.Nominal, limits.Tolerance())
+	} else {
+		with, m.Division = b.instrument(asked{c.pos(), "the small end", c.taper.Small.Nominal, limits.Tolerance(), []string{job.KindMicrometer, job.KindCaliper}}, "micrometer", 10*calc.Micrometre)
 	}
-	why := "The edge of the micrometer's anvils level with the end: there the cone is thinnest."
+	ends := func() { // the last reading: the limits of the drawing
+		m.Final = true
+		m.Min, m.Max = c.band(limits.Min, limits.Max)
+	}
 	if final {
-		m.Final, m.Nominal, m.Min, m.Max = true, c.aim, limits.Min, limits.Max
-		why = fmt.Sprintf("The small end of %s: %s to %s.", c.taper.Name, b.show(limits.Min), b.show(limits.Max))
+		ends()
+		m.Nominal = c.size(c.aim)
+		why = fmt.Sprintf("The %s of %s: %s to %s.", name, c.taper.Name, b.show(m.Min), b.show(m.Max))
 	}
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-		Moves: append(b.stop(), sequence.Inspect{What: m.What, With: with}), Hand: hand("mic_outside"), Why: why,
+		Moves: append(b.stop(), sequence.Inspect{What: m.What, With: with}), Hand: hand(handling), Why: why,
 		Cautions: []sequence.Word{sequence.WordStopBeforeTouch, sequence.WordCoolFirst},
 	})
 	if got != nil {
-		b.rezero(b.cross.zero + *got - c.last)
-		c.last = *got
+		b.rezero(b.cross.zero + *got - c.size(c.last))
+		c.last = c.size(*got)
 	}
 	if c.last < limits.Min { // the reading has said so
-		m.Final, m.Min, m.Max = true, limits.Min, limits.Max
+		ends()
 		return true
 	}
 	// Before the angle is known a size that is right already is only believed where too
 	// little is left for another cut.
 	inside := c.last <= limits.Max && (final || got != nil && !trial && (!angle || b.apart(c) == 0 || c.last-c.aim < 2*leastCut))
 	if inside {
-		m.Final, m.Min, m.Max = true, limits.Min, limits.Max
+		ends()
 	}
-	if at := b.apart(c); angle && at > 0 && b.readAngle(c, k, at, each, inside && !final, with, division) {
+	if at := b.apart(c); angle && at > 0 && b.readAngle(c, k, at, each, inside && !final, with, m.Division) {
 		return len(b.faults) > 0
 	}
 	return inside && c.last <= c.whole()
 }
 
 // stopped says that a shoulder stops the cut at the large end.
-func (c *cone) stopped() bool { return c.v.shoulder && c.v.most > c.v.aim }
+func (c *cone) stopped() bool { return c.hole == nil && c.v.shoulder && c.v.most > c.v.aim }
+
+// band is two sizes as the diameters of a reading, the smaller one first.
+func (c *cone) band(low, high calc.Length) (smallest, largest calc.Length) {
+	a, z := c.size(low), c.size(high)
+	return min(a, z), max(a, z)
+}
 
 // holds says that the angle as it is leaves both ends room for a cut.
 func (b *build) holds(c *cone) bool {
+	if c.hole != nil {
+		low, high := c.mouthBand()
+		return high-low >= 2*b.cross.dial.Division()
+	}
 	return c.stopped() || c.taper.Small.Max-(c.v.sec.Diameter.Min-change(c.half, c.v.sec.Length.Min)) >= 2*b.cross.dial.Division()
 }
 
@@ -440,8 +536,8 @@ func (b *build) apart(c *cone) calc.Length {
 	if b.inches() {
 		round = calc.Inch / 4
 	}
-	long := calc.Millimetres((c.v.size - c.last).Millimetres() / 2 / math.Tan(c.half.Radians()))
-	at := (min(long, c.v.to) - 2*calc.Millimetre).Floor(round)
+	long := calc.Millimetres((c.stock - c.last).Millimetres() / 2 / math.Tan(c.half.Radians()))
+	at := (min(long, c.to) - 2*calc.Millimetre).Floor(round)
 	if at < leastApart {
 		return 0
 	}
@@ -454,23 +550,29 @@ func (b *build) apart(c *cone) calc.Length {
 func (b *build) readAngle(c *cone, k int, at, each calc.Length, used bool, with string, division calc.Length) (swung bool) {
 	id := fmt.Sprintf("taper/angle%d", k)
 	got := b.got(b.prefix() + id)
-	want := c.last + change(c.half, at)
+	want := c.size(c.last + change(c.half, at))
 	room := change(calc.Degree/2, at) + 2*each
 	m := &sequence.Measure{
 		What: sequence.MeasureAlong, At: at, Nominal: want, Min: want - room, Max: want + room, Unit: b.job.Unit, Division: division, Got: got,
 	}
+	how, handling := fmt.Sprintf("A line scribed %s from the end", b.show(at)), "mic_outside"
+	if c.hole != nil {
+		m.What, m.Grows = sequence.MeasureWithin, true
+		with, m.Division = b.acrossCone(c, "the cone in the bore", want, 0)
+		how, handling = fmt.Sprintf("A mark on the gauge's handle, %s from the middle of its head, level with the end", b.show(at)), "bore_gauge"
+	}
 	b.add(id, sequence.Step{
 		Needs: sequence.NeedReading, Phase: sequence.PhaseCheck, Measure: m,
-		Moves: []sequence.Move{sequence.Inspect{What: m.What, With: with}}, Hand: hand("mic_outside"),
+		Moves: []sequence.Move{sequence.Inspect{What: m.What, With: with}}, Hand: hand(handling),
 		Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
-		Why:      fmt.Sprintf("A line scribed %s from the end. The two diameters tell the angle: the plan is made again from them.", b.show(at)),
+		Why:      how + ". The two diameters tell the angle: the plan is made again from them.",
 	})
 	c.proved = true
 	if got == nil {
 		return false
 	}
-	half := calc.Radians(math.Atan((*got - c.last).Millimetres() / 2 / at.Millimetres()))
-	b.rezero(b.cross.zero + change(c.half, -b.z) - change(half, -b.z))
+	half := calc.Radians(math.Atan((c.size(*got) - c.last).Millimetres() / 2 / at.Millimetres()))
+	b.rezero(b.cross.zero + c.size(change(c.half, -b.z)-change(half, -b.z)))
 	c.half = half
 	target := c.taper.By.HalfAngle()
 	off := half - target
@@ -492,7 +594,7 @@ func (b *build) readAngle(c *cone, k int, at, each calc.Length, used bool, with 
 		return true
 	}
 	if k == mostReadings {
-		b.refuse(c.v.sec, "look for a loose gib or a top slide that is not clamped", "the angle of the cone is still not right after %d readings", k)
+		b.refuseAt(c.pos(), "look for a loose gib or a top slide that is not clamped", "the angle of the cone is still not right after %d readings", k)
 		return true
 	}
 	c.proved = false
@@ -505,6 +607,10 @@ func (b *build) readAngle(c *cone, k int, at, each calc.Length, used bool, with 
 // tooThin refuses a cone that came out at an angle which leaves too little for the right
 // one.
 func (b *build) tooThin(c *cone, half calc.Angle) {
-	b.refuse(c.v.sec, "begin again on a fresh piece with the top slide set by the indicator, or allow a thinner small end",
-		"the cone came out at a half angle of %.3f degrees where %.3f is wanted, and at the right one too little is left: a small end of %s", half.Degrees(), c.taper.By.HalfAngle().Degrees(), b.show(b.clean(c)))
+	end, allow := "a small end", "allow a thinner small end"
+	if c.hole != nil {
+		end, allow = "a mouth", "allow a wider mouth"
+	}
+	b.refuseAt(c.pos(), "begin again on a fresh piece with the top slide set by the indicator, or "+allow,
+		"the cone came out at a half angle of %.3f degrees where %.3f is wanted, and at the right one too little is left: %s of %s", half.Degrees(), c.taper.By.HalfAngle().Degrees(), end, b.show(c.size(b.clean(c))))
 }
