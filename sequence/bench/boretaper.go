@@ -5,6 +5,9 @@ import (
 	"turncue/sequence"
 )
 
+// sliver is a stretch along the work too short to be a cut.
+const sliver = 50 * um
+
 // grows says which way a cone goes.
 func grows(narrows bool) string {
 	if narrows {
@@ -60,7 +63,9 @@ func (b *lathe) boreCone(m sequence.Shift, line edge) {
 	}
 	b.cutting(doing)
 	b.fromOneSide(doing)
-	c := b.bitesInside([]edge{line})
+	cut := line // where a pass ends is known to no more than this
+	cut.to, cut.right = line.to-sliver, line.at(line.to-sliver)
+	c := b.bitesInside([]edge{cut})
 	c.wide = full - line.at(max(c.from, line.from))
 	b.bears(c, true, doing)
 	b.barFits(line.to, 0)

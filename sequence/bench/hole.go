@@ -53,6 +53,9 @@ func layBores(j *job.Job) []boreZone {
 			start = max(start, zones[n-1].past)
 		}
 		z.body = start + max(0, body-start)/8 // the passes along a bore end short of its step
+		if c.Taper != nil {
+			z.body = z.from + mm/10 // those along a cone reach its mouth
+		}
 		zones = append(zones, z)
 		at = z.to
 	}
@@ -503,7 +506,9 @@ func (j judge) bore(k int) {
 		to = z.to
 	}
 	if k > 0 {
-		if e, ok := j.boreEnd(k - 1); ok {
+		if j.bores[k-1].Taper != nil {
+			from = max(j.coneFloor(front), front+j.bores[k-1].past)
+		} else if e, ok := j.boreEnd(k - 1); ok {
 			from = e
 		}
 	}

@@ -93,6 +93,9 @@ func (p *jobParser) boreCone(h *hollow, t *Taper, at arg, length, large calc.Len
 			at.fault("bore-taper-point", t.Name, p.show(length), p.show(large), p.show(max(0, most)))
 			return false
 		}
+		short, deep := p.coneSpread(h) // it follows from where the cone ends
+		t.Small.Min -= calc.Millimetres(deep.Millimetres() * t.By.PerLength())
+		t.Small.Max += calc.Millimetres(short.Millimetres() * t.By.PerLength())
 	}
 	switch half := t.By.HalfAngle(); {
 	case large-t.Small.Nominal < leastTaper:
@@ -103,6 +106,18 @@ func (p *jobParser) boreCone(h *hollow, t *Taper, at arg, length, large calc.Len
 		return false
 	}
 	return true
+}
+
+// coneSpread is how much shorter and longer than its nominal length a cone may be.
+func (p *jobParser) coneSpread(h *hollow) (short, deep calc.Length) {
+	if !h.Through {
+		return h.Depth.Nominal - h.Depth.Min, h.Depth.Max - h.Depth.Nominal
+	}
+	for _, st := range p.parts {
+		short += st.Length.Nominal - st.Length.Min
+		deep += st.Length.Max - st.Length.Nominal
+	}
+	return short, deep
 }
 
 // boreTaperFits checks what else a bore with a cone has, and what is behind it.

@@ -34,7 +34,7 @@ func (b *build) coneEnds(c *cavity) (long, to calc.Length) {
 		}
 		return long, b.throughEnd()
 	}
-	return c.bore.Depth.Nominal, c.bore.Depth.Mid()
+	return c.bore.Depth.Nominal, c.bore.Depth.Max - c.bore.Depth.Tolerance()/4
 }
 
 // checkBoreTaper refuses a cone in a bore that the top slide does not reach over, that is
@@ -60,7 +60,7 @@ func (b *build) checkBoreTaper() {
 		b.refuseAt(d.Pos, "widen the tolerance of the mouth", "a mouth of %s to %s is finer than the cross-slide ring can be set: half a division moves the diameter by %s",
 			b.show(d.Diameter.Min), b.show(d.Diameter.Max), b.show(line))
 	}
-	if least := 2 * max(coneDepth, b.top.dial.Division()); !d.Through && d.Depth.Tolerance() < least {
+	if least := max(2*coneDepth, 3*b.top.dial.Division()); !d.Through && d.Depth.Tolerance() < least {
 		b.refuseAt(d.Pos, fmt.Sprintf("allow %s or more between its limits", b.show(least)),
 			"a cone %s to %s deep: its depth comes from the end as it was touched and the top-slide ring", b.show(d.Depth.Min), b.show(d.Depth.Max))
 	}
@@ -84,7 +84,7 @@ func (b *build) boreCone() {
 	b.fitBar(tool)
 	b.op = sequence.OpTaper
 	long, to := b.coneEnds(h)
-	c := &cone{hole: h, taper: h.bore.Taper, long: long, to: to, stock: -b.made.hole, tool: tool, half: h.bore.Taper.By.HalfAngle(), last: -b.made.hole}
+	c := &cone{hole: h, taper: h.bore.Taper, long: long, to: to, stock: -b.made.hole, tool: tool, half: h.bore.Taper.By.HalfAngle(), last: -b.made.hole, far: -b.made.hole}
 	b.swivel(c, c.half)
 	b.touchCone(c)
 	b.turnCone(c)
@@ -107,8 +107,7 @@ func (b *build) touchInside(c *cone, again string) {
 	room := (b.made.hole-clear)/2 - 3*margin/2
 	deep := min(b.touchAt(), calc.Millimetres(room.Millimetres()/math.Tan(c.half.Radians())))
 	at := max(c.ring.dial.SnapIn(min(b.onSlide(c, deep), c.stop)), c.ring.dial.Division())
-	along := calc.Millimetres((at - c.u).Millimetres() * math.Cos(c.half.Radians()))
-	enter := b.cross.enter(clear + change(c.half, along))
+	enter := b.cross.enter(clear + change(c.half, b.alongWork(c, at)-b.z))
 	b.x = enter.X
 	in := b.slope(c, at, sequence.In, calc.Lead{})
 	on := b.made.hole
@@ -139,16 +138,24 @@ func (b *build) coneStop(c *cone, size calc.Length) calc.Length {
 
 // mouthBand is what the mouth may be, as sizes, for both ends of the cone to be inside their
 // limits at the angle it has.
-func (c *cone) mouthBand() (low, high calc.Length) {
-	wide := change(c.half, c.long)
+func (b *build) mouthBand(c *cone) (low, high calc.Length) {
+	near := b.alongWork(c, c.stop) // the small end, wherever it comes to lie
+	deep := near
+	if c.hole.bore.Through {
+		near, deep = 0, 0
+		for i := range b.job.Sections {
+			near += b.job.Sections[i].Length.Min
+			deep += b.job.Sections[i].Length.Max
+		}
+	}
 	mouth, small := c.hole.bore.Diameter, c.taper.Small
-	return max(-mouth.Max, -small.Max-wide), min(-mouth.Min, -small.Min-wide)
+	return max(-mouth.Max, -small.Max-change(c.half, near)), min(-mouth.Min, -small.Min-change(c.half, deep))
 }
 
 // aimInside settles what the mouth is bored to: the middle of what keeps both ends inside
 // their limits.
 func (b *build) aimInside(c *cone) {
-	low, high := c.mouthBand()
+	low, high := b.mouthBand(c)
 	room := (high - low) / 4
 	if low > high || 2*room < b.cross.dial.Division() {
 		b.refuseAt(c.pos(), "widen the tolerance of either end", "a mouth of %s or less keeps the small end inside its limits, and it has to be %s at least", b.show(-low), b.show(-high))

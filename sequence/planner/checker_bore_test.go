@@ -19,6 +19,8 @@ type wantedBore struct {
 	full       [2]float64  // length of full thread
 	taper      float64     // of the tap's end
 	recess     *[4]float64 // width from, to; diameter from, to
+
+	small, half [2]float64 // of a cone: its small end, and its half angle in degrees
 }
 
 // hollows is what the pencil notes of the hole: what was cut out of it, each a cylinder
@@ -46,11 +48,20 @@ type hollows struct {
 	tapped  []float64 // length of full thread
 }
 
-type hollow struct{ to, dia float64 }
+// hollow is a cylinder from the end of the work, or with a half angle a cone: dia is then at
+// its mouth.
+type hollow struct{ to, dia, half float64 }
+
+func (h hollow) at(z float64) float64 { return h.dia - widens(h.half, max(0, z)) }
+
 
 func boresOf(bores []job.Bore, l *job.Lathe) (list []wantedBore) {
 	for _, b := range bores {
 		w := wantedBore{name: b.Name, dia: millimetres(b.Diameter), depth: millimetres(b.Depth), through: b.Through, chamfer: b.Chamfer.Millimetres(), thread: b.Thread, full: millimetres(b.Full)}
+		if t := b.Taper; t != nil {
+			w.small = millimetres(t.Small)
+			w.half = [2]float64{(t.By.HalfAngle() - t.Half).Degrees(), (t.By.HalfAngle() + t.Half).Degrees()}
+		}
 		if u := b.Recess; u != nil {
 			width, dia := millimetres(u.Width), millimetres(u.Diameter)
 			w.recess = &[4]float64{width[0], width[1], dia[0], dia[1]}
@@ -77,7 +88,7 @@ func millimetres(l fit.Limits) [2]float64 {
 func (b *hollows) behind(bar bool, out float64) (left []hollow) {
 	for _, h := range b.holes {
 		if bar && h.to+0.3*h.dia > out {
-			left = append(left, hollow{h.to - out, h.dia})
+			left = append(left, hollow{to: h.to - out, dia: h.dia})
 		}
 	}
 	return left
@@ -100,7 +111,7 @@ func (c *pencil) owner() int {
 func (c *pencil) bored(z float64) (dia float64) {
 	for _, h := range c.bore.holes {
 		if z < h.to-tiny/2 {
-			dia = max(dia, h.dia)
+			dia = max(dia, h.at(z))
 		}
 	}
 	for _, h := range c.bore.far {
@@ -193,7 +204,7 @@ func (c *pencil) drilled(m writtenMove) {
 			c.say("a drill of %.3f goes into %s", m.Dia, w.name)
 		}
 	}
-	b.holes = append(b.holes, hollow{m.To, m.Dia})
+	b.holes = append(b.holes, hollow{to: m.To, dia: m.Dia})
 }
 
 // sleeve is where a drill goes and what the tailstock's ring says there.
@@ -236,7 +247,7 @@ func (c *pencil) boredAlong(m writtenMove) {
 	}
 	c.backOfBar(min(m.To, deepest) - 2*tiny)
 	before := c.bored(c.within(k))
-	c.bore.holes = append(c.bore.holes, hollow{m.To, c.x})
+	c.bore.holes = append(c.bore.holes, hollow{to: m.To, dia: c.x})
 	if c.x > before+tiny/10 {
 		cut := c.bore.since[k]
 		cut.depth = (c.x - before) / 2
@@ -261,7 +272,7 @@ func (c *pencil) plungedInside(m writtenMove) {
 		if *m.Z > c.faced+w.depth[1]+tiny || m.To > c.bored(min(c.within(k), c.bore.step[k]-2*tiny))+tiny+c.want.cross.division {
 			c.say("the step of %s is faced at %.3f to %.3f", w.name, *m.Z, m.To)
 		}
-		c.bore.holes = append(c.bore.holes, hollow{*m.Z, m.To})
+		c.bore.holes = append(c.bore.holes, hollow{to: *m.Z, dia: m.To})
 		c.bore.step[k] = *m.Z
 	}
 }
@@ -325,6 +336,10 @@ func (c *pencil) readInside(what string, final bool, got *float64) {
 // boresFinished holds the hole against the drawing.
 func (c *pencil) boresFinished() {
 	for k, w := range c.want.bores {
+		if w.small[1] > 0 {
+			c.coneInsideFinished(k)
+			continue
+		}
 		if d := c.bored(c.within(k)); d < w.dia[0]-tiny || d > w.dia[1]+tiny {
 			c.say("%s is %.4f, wanted %.4f to %.4f", w.name, d, w.dia[0], w.dia[1])
 		}

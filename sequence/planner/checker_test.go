@@ -187,6 +187,7 @@ type writtenMove struct {
 	Backward, Anywhere                                               bool
 	Lines                                                            []int
 	Half                                                             float64 `json:"half_angle_deg"`
+	Narrows                                                          bool
 	Rise                                                             float64 `json:"rise_mm"`
 	Travel                                                           float64 `json:"travel_mm"`
 	Nut                                                              float64 `json:"nut_turns"`
@@ -324,6 +325,9 @@ func secondOpinion(text []byte, want wanted) []string {
 			c.standing("measured")
 			if m.What == "small end" || m.What == "diameter on the taper" {
 				c.readCone(m.What, m.At, m.Final, m.Got)
+			}
+			if m.What == "mouth of the bore" || m.What == "diameter in the taper" {
+				c.readConeInside(m.What, m.At, m.Final, m.Got)
 			}
 			if !slices.ContainsFunc(s.Moves, func(m writtenMove) bool { return m.Do == "measure" || m.Do == "seat" }) {
 				c.say("a reading is asked for and nothing is measured")

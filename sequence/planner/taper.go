@@ -36,7 +36,7 @@ type cone struct {
 	half      calc.Angle  // the tool moves at, as far as is known
 	set       calc.Angle  // the top slide is set to
 	worked    calc.Angle  // the cone has that was cut at the setting before
-	u         calc.Length // travel of the top slide, from the tip at the end
+	reach     calc.Length // z where the passes at this setting end
 	aim       calc.Length // size at the end of the work
 	low, high calc.Length // what it may be
 	proved    bool        // two diameters have shown the angle of this setting
@@ -47,6 +47,7 @@ type cone struct {
 	n         int         // settings of the top slide so far
 	passes    int
 	taken     calc.Length // on diameter, by the last cut
+	far       calc.Length // size at the far end now
 	was       calc.Length // size of the cone cut at the setting before; zero for none
 }
 
@@ -154,7 +155,7 @@ func (b *build) tapers() {
 		b.mountStep("taper/tool", t, sequence.TurningTool, "tip")
 	}
 	b.section = v.sec
-	c := &cone{v: v, taper: v.sec.Taper, long: v.sec.Length.Nominal, to: v.to, stock: v.size, tool: t, half: v.sec.Taper.By.HalfAngle(), last: v.size}
+	c := &cone{v: v, taper: v.sec.Taper, long: v.sec.Length.Nominal, to: v.to, stock: v.size, tool: t, half: v.sec.Taper.By.HalfAngle(), last: v.size, far: v.size}
 	b.swivel(c, c.half)
 	b.touchCone(c)
 	b.turnCone(c)
@@ -233,10 +234,14 @@ func (b *build) touchCone(c *cone) {
 	if c.stopped() {
 		along -= beforeShoulder
 	}
+	if c.hole != nil && c.n > 1 { // no deeper than before, where the wall of the hole stands
+		along = min(along, c.reach)
+	}
 	c.stop = c.ring.dial.SnapIn(b.onSlide(c, along))
+	c.reach = b.alongWork(c, c.stop)
 	rpm := b.coneSpeed(c)
 	end := c.ring.set(0, sequence.OnEnd)
-	b.z, c.u = 0, 0
+	b.z = 0
 	b.add("taper/end"+again, sequence.Step{
 		Opening: sequence.Cue{sequence.WordTouching}, Moves: append(b.spindle(sequence.Forward, rpm), end),
 		Closing: sequence.Cue{sequence.WordLockCarriage}, Hand: hand("start_stop", "touch_off"),
@@ -275,6 +280,11 @@ func (b *build) onSlide(c *cone, along calc.Length) calc.Length {
 	return calc.Millimetres(along.Millimetres() / math.Cos(c.half.Radians()))
 }
 
+// alongWork is where along the work the swivelled top slide brings the tip.
+func (b *build) alongWork(c *cone, travel calc.Length) calc.Length {
+	return calc.Millimetres(travel.Millimetres() * math.Cos(c.half.Radians()))
+}
+
 // slope is a movement of the swivelled top slide to a place on its ring; outwards
 // beyond it by the slack, so that it can be brought there inwards.
 func (b *build) slope(c *cone, at calc.Length, way sequence.Way, feed calc.Lead) sequence.Shift {
@@ -290,9 +300,8 @@ func (b *build) slope(c *cone, at calc.Length, way sequence.Way, feed calc.Lead)
 	}
 	m.Dial = r.shown(r.at)
 	r.last = way
-	along := calc.Millimetres((stand - c.u).Millimetres() * math.Cos(c.half.Radians()))
+	along := b.alongWork(c, stand) - b.z // every pass ends at the same place
 	by := c.size(change(c.half, along))
-	c.u = stand
 	b.z += along
 	b.x += by
 	b.cross.zero += by
@@ -335,7 +344,8 @@ func (b *build) cutCone(c *cone, size calc.Length, half bool, opening sequence.W
 		Why: fmt.Sprintf("Leaves %s at the %s.", b.show(c.size(left)), where),
 	})
 	c.taken = c.last - left
-	c.last = left
+	c.last = min(c.last, left)
+	c.far = min(c.far, left+change(c.half, c.to))
 	long := stop - c.ring.at
 	cut := b.slope(c, stop, sequence.In, feed)
 	why := "Both hands on the top slide, an even feed; the cone grows from the free end."
@@ -392,8 +402,21 @@ func (b *build) turnCone(c *cone) {
 		}
 	}
 	for final, again, first := false, false, true; ; first = false {
+		was := c.last
+		for c.passes < mostPasses { // swung again, the most is at the far end
+			y, steep := c.last-(c.last-c.aim)/2, change(c.half, c.to)
+			if max(c.last-y, c.far-steep-y) <= deep {
+				break
+			}
+			b.cutCone(c, max(c.last, c.far-steep)-deep, false, sequence.WordRough, c.passes+3)
+			first = true
+		}
 		if trial := first && k > 0; trial && c.last-c.aim < 4*leastCut {
 			c.aim = min(b.clean(c), max(c.low+line, c.last-4*leastCut))
+		}
+		if c.last < was && c.last-c.aim < 4*leastCut { // no room for two equal cuts with a reading between
+			b.tooThin(c, c.worked)
+			return
 		}
 		left := c.last - c.aim
 		uneven := !first && !again && (left-c.taken).Abs() > line
@@ -402,6 +425,7 @@ func (b *build) turnCone(c *cone) {
 		}
 		switch {
 		case left > 3*each || uneven && left >= 4*leastCut || first && left >= 4*leastCut: // two more on diameter
+			final = false
 			b.cutCone(c, c.last-left/2, true, sequence.WordFirstCut, c.passes+2)
 		case again:
 			final = true
@@ -523,7 +547,7 @@ func (c *cone) band(low, high calc.Length) (smallest, largest calc.Length) {
 // holds says that the angle as it is leaves both ends room for a cut.
 func (b *build) holds(c *cone) bool {
 	if c.hole != nil {
-		low, high := c.mouthBand()
+		low, high := b.mouthBand(c)
 		return high-low >= 2*b.cross.dial.Division()
 	}
 	return c.stopped() || c.taper.Small.Max-(c.v.sec.Diameter.Min-change(c.half, c.v.sec.Length.Min)) >= 2*b.cross.dial.Division()
@@ -589,6 +613,7 @@ func (b *build) readAngle(c *cone, k int, at, each calc.Length, used bool, with 
 	}
 	// What the right cone leaves of this one: its large end may be the thinner.
 	c.was, c.worked, c.half = c.last, half, target
+	c.far = min(c.stock, c.was+change(half, c.to))
 	if used || b.clean(c) < c.low+b.cross.dial.Division() || c.set-off <= 0 {
 		b.tooThin(c, half)
 		return true

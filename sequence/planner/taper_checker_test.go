@@ -10,6 +10,8 @@ type pencilCone struct {
 	cuts     []pencilCut
 	since    pencilCut
 	right    bool
+	narrows  bool // swung for a cone in a bore
+	holes    int  // what was cut out of the work before that
 }
 
 func widens(degrees, along float64) float64 { return 2 * along * math.Tan(degrees*math.Pi/180) }
@@ -22,7 +24,7 @@ func (c *pencil) swivel(m writtenMove) {
 	if rise := m.Travel * math.Sin(m.Half*math.Pi/180); math.Abs(rise-m.Rise) > tiny {
 		c.say("over %.1f the indicator changes by %.4f, not %.4f", m.Travel, rise, m.Rise)
 	}
-	c.cone.set = m.Half
+	c.cone.set, c.cone.narrows, c.cone.holes = m.Half, m.Narrows, len(c.bore.holes)
 	if m.Half == 0 {
 		c.cone.out = 0
 	}
@@ -39,7 +41,13 @@ func (c *pencil) slope(m writtenMove) {
 		c.say("the swivelled top slide is moved before its ring has a zero")
 		return
 	}
+	if m.Narrows != c.cone.narrows || m.Narrows != c.tool.Inside {
+		c.say("the top slide is swung the other way, or for a tool that works elsewhere")
+	}
 	real := c.cone.set + c.cone.out
+	if m.Narrows {
+		real = -real // towards the chuck the tool comes to less
+	}
 	along := *m.Z - c.z
 	if along > tiny && m.Approach != "in" || along < -tiny && m.Approach != "out" {
 		c.say("the top slide goes %s by %.3f", m.Approach, along)
@@ -60,6 +68,10 @@ func (c *pencil) slope(m writtenMove) {
 	c.x, c.z = m.X, *m.Z
 	c.beforeJaws(c.z)
 	front := c.x - widens(real, c.z) // where the path meets the end
+	if m.Narrows {
+		c.slopeInside(m, front, -real, along)
+		return
+	}
 	if m.PerRev == 0 {
 		if c.zeroed && c.way != "" && c.cone.small > 0 && front < c.cone.small+0.2-tiny && math.Abs(along) > tiny && c.z > 0 {
 			c.say("goes along the slope at %.3f with the cone at %.3f", front, c.cone.small)

@@ -67,7 +67,7 @@ func (d dice) taperedJob() string {
 // what it is said to be plausible by.
 func (d dice) answerCone(s *sequence.Step, r sequence.Readings) bool {
 	m := s.Measure
-	if m == nil || m.What != sequence.MeasureAlong {
+	if m == nil || m.What != sequence.MeasureAlong && m.What != sequence.MeasureWithin {
 		return d.answer(s, r)
 	}
 	room := 20 * um
