@@ -14,6 +14,9 @@ const (
 	// coneDepth is how close the depth of a cone comes by the end that was touched and the
 	// top slide's ring, either way.
 	coneDepth = calc.Millimetre / 10
+	// coneEnd is how far its end may come to lie elsewhere, either way, where the angle
+	// turns out to be another one.
+	coneEnd = 50 * calc.Micrometre
 	// beyondHole is how far a pass goes on behind the place where it meets the hole.
 	beyondHole = calc.Millimetre / 2
 )
@@ -139,8 +142,8 @@ func (b *build) coneStop(c *cone, size calc.Length) calc.Length {
 // mouthBand is what the mouth may be, as sizes, for both ends of the cone to be inside their
 // limits at the angle it has.
 func (b *build) mouthBand(c *cone) (low, high calc.Length) {
-	near := b.alongWork(c, c.stop) // the small end, wherever it comes to lie
-	deep := near
+	end := b.alongWork(c, c.stop)
+	near, deep := end-coneEnd, end+coneEnd // the small end, wherever it comes to lie
 	if c.hole.bore.Through {
 		near, deep = 0, 0
 		for i := range b.job.Sections {

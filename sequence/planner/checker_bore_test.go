@@ -54,7 +54,6 @@ type hollow struct{ to, dia, half float64 }
 
 func (h hollow) at(z float64) float64 { return h.dia - widens(h.half, max(0, z)) }
 
-
 func boresOf(bores []job.Bore, l *job.Lathe) (list []wantedBore) {
 	for _, b := range bores {
 		w := wantedBore{name: b.Name, dia: millimetres(b.Diameter), depth: millimetres(b.Depth), through: b.Through, chamfer: b.Chamfer.Millimetres(), thread: b.Thread, full: millimetres(b.Full)}

@@ -411,20 +411,25 @@ func (b *build) turnCone(c *cone) {
 			b.cutCone(c, max(c.last, c.far-steep)-deep, false, sequence.WordRough, c.passes+3)
 			first = true
 		}
-		if trial := first && k > 0; trial && c.last-c.aim < 4*leastCut {
-			c.aim = min(b.clean(c), max(c.low+line, c.last-4*leastCut))
+		trial := first && k > 0
+		if trial && c.last-c.aim < 4*leastCut {
+			c.aim = min(b.clean(c), max(b.least(c), c.last-4*leastCut))
 		}
 		if c.last < was && c.last-c.aim < 4*leastCut { // no room for two equal cuts with a reading between
 			b.tooThin(c, c.worked)
 			return
 		}
 		left := c.last - c.aim
+		if trial && left < 3*leastCut {
+			b.refuseAt(c.pos(), "begin again on a fresh piece, or allow more between its limits", "the trial cut came out at %s: too little is left for two equal last cuts", b.show(c.size(c.last)))
+			return
+		}
 		uneven := !first && !again && (left-c.taken).Abs() > line
 		if to := c.last - c.taken; uneven && to >= c.low+line && to <= min(c.high-line, b.clean(c)) {
 			c.aim, left, uneven = to, c.taken, false
 		}
 		switch {
-		case left > 3*each || uneven && left >= 4*leastCut || first && left >= 4*leastCut: // two more on diameter
+		case left > 3*each || uneven && left >= 4*leastCut || first && left >= 4*leastCut || trial: // two more on diameter
 			final = false
 			b.cutCone(c, c.last-left/2, true, sequence.WordFirstCut, c.passes+2)
 		case again:
@@ -474,6 +479,9 @@ func (c *cone) whole() calc.Length {
 	}
 	return c.was - max(0, change(c.half, c.to)-change(c.worked, c.to))
 }
+
+// least is the smallest size that is aimed at: the ring is set to half a division.
+func (b *build) least(c *cone) calc.Length { return c.low + b.cross.dial.Division()/2 }
 
 // clean is what is aimed at for that, at most.
 func (b *build) clean(c *cone) calc.Length {
@@ -525,7 +533,7 @@ func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle b
 	}
 	// Before the angle is known a size that is right already is only believed where too
 	// little is left for another cut.
-	inside := c.last <= limits.Max && (final || got != nil && !trial && (!angle || b.apart(c) == 0 || c.last-c.aim < 2*leastCut))
+	inside := c.last <= limits.Max && (final || got != nil && trial && c.last-b.least(c) < 3*leastCut || got != nil && !trial && (!angle || b.apart(c) == 0 || c.last-c.aim < 2*leastCut))
 	if inside {
 		ends()
 	}
