@@ -38,10 +38,9 @@ func (r run) lineWords(s *Step) Cue {
 	var c Cue
 	if r.out != nil {
 		c = append(withdrawWords(s, *r.out), FullStop)
-		switch {
-		case r.shut != nil && !s.Brief:
+		if r.shut != nil {
 			c = append(c, WordOpenHalfNuts, FullStop)
-		case !s.Brief:
+		} else { // never dropped: the carriage goes on with the tool out
 			c = append(c, WordThenOff, FullStop)
 		}
 	}
