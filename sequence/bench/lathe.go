@@ -93,6 +93,7 @@ type lathe struct {
 	other    *other         // the second setting; nil for none
 	round    bool           // the part has been turned round
 
+	warned  warned
 	step    *sequence.Step
 	result  Result
 	seen    map[fault]bool
@@ -174,6 +175,7 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 		b.runsOn(nil)
 		b.measure()
 		b.words()
+		b.cautions()
 		b.result.Time += s.Hand
 	}
 	b.step = nil

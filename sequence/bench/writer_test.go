@@ -95,7 +95,7 @@ type writer struct {
 
 func (w *writer) step(id string, op sequence.Op, moves ...sequence.Move) *sequence.Step {
 	w.plan.Steps = append(w.plan.Steps, sequence.Step{
-		N: len(w.plan.Steps) + 1, ID: id, Section: w.section, Op: op, Moves: moves, Hand: time.Second,
+		N: len(w.plan.Steps) + 1, ID: id, Section: w.section, Op: op, Moves: moves, Hand: time.Second, Cautions: everyCaution,
 	})
 	return &w.plan.Steps[len(w.plan.Steps)-1]
 }
@@ -342,4 +342,12 @@ func mustPass(t *testing.T, r Result) {
 			t.Errorf("%s %s is %s, wanted %s to %s", s.Section, s.What, s.Got, s.Min, s.Max)
 		}
 	}
+}
+
+// everyCaution is all that a step may have to say: what is tried with plans written by hand
+// is what they do.
+var everyCaution = []sequence.Word{
+	sequence.WordEyes, sequence.WordKnowStop, sequence.WordLocalRules, sequence.WordStopBeforeTouch, sequence.WordGuardsShut, sequence.WordNoReverseCut,
+	sequence.WordSlowReverse, sequence.WordNoFinger, sequence.WordSwarf, sequence.WordCatchPart, sequence.WordToolClearFirst, sequence.WordStandStill,
+	sequence.WordPlugOut, sequence.WordCrankOut,
 }
