@@ -1,6 +1,7 @@
 package sequence
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -103,12 +104,20 @@ func Compose(s *Step, unit calc.Length) {
 		}
 	}
 	c = c.sentence(s.Closing...)
-	if !s.Brief {
-		for _, w := range s.Cautions {
+	for _, w := range s.Cautions {
+		if !s.Brief || w == WordStopBeforeTouch && !stops(s) {
 			c = c.sentence(w)
 		}
 	}
 	s.Cue = c
+}
+
+// stops says that a step tells to stop the spindle.
+func stops(s *Step) bool {
+	return slices.ContainsFunc(s.Moves, func(m Move) bool {
+		z, ok := m.(Spindle)
+		return ok && z.Turn == Stop
+	})
 }
 
 func title(s *Step) string {

@@ -350,7 +350,7 @@ func (b *build) spot(d *job.Bore) {
 		return // the point of the last drill has left its cone in the end of the bar
 	}
 	b.add("centre/tool", sequence.Step{
-		Moves: b.stop(), Opening: sequence.Cue{sequence.WordFitCentre}, Closing: sequence.Cue{sequence.WordSleeveShort},
+		Moves: b.stop(), Opening: sequence.Cue{sequence.WordFitCentre}, Closing: sequence.Cue{sequence.WordSleeveShort}, Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Hand: hand("tailstock_tool"), Why: "A tailstock off the axis by 0.05 mm already makes a bell mouth.",
 	})
 	rpm := b.speed(cutting.Drill, t.Size, t.Steel)

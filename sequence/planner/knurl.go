@@ -243,7 +243,7 @@ func (b *build) pressKnurl(k *knurling) {
 		b.add("knurl/scribe", sequence.Step{
 			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: b.handy("the line at the end of the knurl", job.KindCaliper, job.KindCaliper, job.KindRule)}),
 			Closing: sequence.Cue{sequence.WordScribe, sequence.WordAt, sequence.LengthWord(k.end, b.job.Unit, 2), sequence.WordFromEnd},
-			Why:     "The chuck side of the wheels ends at this line.", Hand: hand("caliper"),
+			Why:     "The chuck side of the wheels ends at this line.", Hand: hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		})
 	}
 	b.touchKnurl(k)

@@ -100,6 +100,9 @@ func (b *build) seatThread(t *threading) {
 	})
 	_, back := b.passSteps(t)
 	back.Opening = sequence.Cue{sequence.WordToolClearFirst}
+	if !t.cranked {
+		back.Opening = append(back.Opening, sequence.FullStop, sequence.WordStandStill)
+	}
 	for i, m := range back.Moves {
 		if c, ok := m.(sequence.Carriage); ok {
 			c.From = t.laid

@@ -41,7 +41,7 @@ func (b *build) setStop() {
 		return
 	}
 	b.add("setup/stop", sequence.Step{
-		Moves: b.stop(), Closing: sequence.Cue{sequence.WordSetStop}, Hand: hand("tailstock_tool"),
+		Moves: b.stop(), Closing: sequence.Cue{sequence.WordSetStop}, Hand: hand("tailstock_tool"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Why: "Every further part begins here: a rod in the tailstock with its place marked on the bed, or a bed stop. Out of the way while cutting.",
 	})
 }

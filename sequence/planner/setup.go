@@ -192,7 +192,7 @@ func (b *build) centre() {
 		Why: "The tool beside the bar, out of the way of the tailstock.",
 	})
 	b.add("centre/tool", sequence.Step{
-		Moves: b.stop(), Opening: sequence.Cue{sequence.WordFitCentre},
+		Moves: b.stop(), Opening: sequence.Cue{sequence.WordFitCentre}, Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Hand: hand("tailstock_tool"), Why: "The tailstock clamped, its sleeve out as little as possible.",
 	})
 	deep := 2 * t.Size

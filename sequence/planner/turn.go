@@ -271,7 +271,7 @@ func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: b.handy("the line at the end of the passes", job.KindCaliper, job.KindCaliper, job.KindRule)}),
 			Closing: sequence.Cue{sequence.WordScribe, sequence.WordAt, sequence.LengthWord(v.end, b.job.Unit, 2), sequence.WordFromEnd},
 			Why:     "The passes along the work end at this line; the shoulder is faced to length afterwards.",
-			Hand:    hand("caliper"),
+			Hand:    hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		})
 	}
 	for i := range n {
