@@ -202,6 +202,16 @@ depth = "1.6 mm"
 diameter = "22.5 mm H9"
 through = true
 `, map[string]calc.Length{"part1/s1/part/size1": 20350 * um}},
+		{"and read larger than the part before", `[[bore]]
+diameter = "22.5 mm ±0.1 mm"
+through = true
+chamfer = "0.5 mm"
+`, map[string]calc.Length{"part1/bore1/finish/size2": 22540 * um, "part2/bore1/finish/size1": 22350 * um, "part2/bore1/finish/size2": 22550 * um}},
+		{"and read smaller than the part before", `[[bore]]
+diameter = "22.5 mm ±0.1 mm"
+through = true
+chamfer = "0.5 mm"
+`, map[string]calc.Length{"part1/bore1/finish/size2": 22520 * um, "part2/bore1/finish/size2": 22480 * um, "part3/bore1/finish/size2": 22460 * um}},
 		{"touched at the mouth", `[[bore]]
 diameter = "22.5 mm ±0.1 mm"
 through = true
