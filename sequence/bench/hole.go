@@ -444,7 +444,12 @@ func (b *lathe) believeBore(k int, got calc.Length) {
 	for i := range b.hole {
 		if p := &b.hole[i]; p.Step == step && p.Left == old && p.Right == old {
 			p.Left, p.Right = full-got, full-got
+		} else if p.Step == relic && p.To > p.From && full-p.Right < got && full-p.Right >= full-old-mm {
+			p.Left, p.Right = full-got, full-got // it went through that as well
 		}
+	}
+	for _, q := range b.relics { // nothing of it has come back
+		b.hole, _ = b.hole.cut(nil, edge{q.From, q.To, q.Left, q.Right}, relic)
 	}
 	b.cross.correct(-(got - (full - old)))
 	b.boreCuts[k].corrected = (got - (full - old)).Abs()

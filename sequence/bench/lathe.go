@@ -35,6 +35,7 @@ type lathe struct {
 	work, spare Profile // spare is the old work's memory
 	rest        Profile
 	hole        Profile // full less the diameter of the hole in the work
+	relics      Profile // of it what the part before has left
 	bores       []boreZone
 	boreCuts    []history
 	tapped      []calc.Length // how deep the thread of each bore is full

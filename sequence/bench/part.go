@@ -53,11 +53,15 @@ func (b *lathe) loadNext(m sequence.Hold) {
 	}
 }
 
+// relic is the step of what the part before has left of its bore in the end of the bar.
+const relic = -1
+
 // pullOut moves what is left of the bar out until its end is at raw; what was drilled
 // or turned of it stays.
 func (b *lathe) pullOut(raw calc.Length) {
 	by := raw - b.work[0].From
 	var work, hole Profile
+	b.relics = b.relics[:0]
 	for _, q := range b.work {
 		q.From, q.To, q.Step, q.latest = q.From+by, min(q.To+by, b.jaws()), 0, 0
 		work = work.add(q)
@@ -71,6 +75,10 @@ func (b *lathe) pullOut(raw calc.Length) {
 			q = q.part(from, q.To)
 		}
 		q.From, q.To = q.From+by, min(q.To+by, far)
+		if q.Left < full || q.Right < full {
+			q.Step, q.latest = relic, 0
+			b.relics = append(b.relics, q)
+		}
 		hole = append(hole, q)
 	}
 	if n := len(hole); n > 0 {

@@ -187,7 +187,7 @@ func (p Profile) add(q Piece) Profile {
 	q.Left, q.Right = max(q.Left, 0), max(q.Right, 0)
 	if n := len(p); n > 0 {
 		last := &p[n-1]
-		if last.To == q.From && last.Left == last.Right && q.Left == q.Right && last.Left == q.Left && last.Thread == q.Thread && last.Knurl == q.Knurl {
+		if last.To == q.From && last.Left == last.Right && q.Left == q.Right && last.Left == q.Left && last.Thread == q.Thread && last.Knurl == q.Knurl && (last.Step == relic) == (q.Step == relic) {
 			if q.To-q.From > last.To-last.From {
 				last.Step = q.Step
 			}
