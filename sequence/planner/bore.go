@@ -367,7 +367,7 @@ func (b *build) roughBore(c *cavity, t job.Tool) bool {
 		b.add("rough/mark", sequence.Step{
 			Moves:   append(b.stop(), sequence.Inspect{What: sequence.MeasureLength, With: b.handy("the mark on the bar", job.KindCaliper, job.KindCaliper, job.KindRule)}),
 			Closing: sequence.Cue{sequence.WordMarkBar, sequence.WordAt, sequence.LengthWord(c.end-b.front, b.job.Unit, 2), sequence.WordFromTip},
-			Why:     "The passes end when this mark comes to the end of the work.", Hand: hand("caliper"),
+			Why:     "The passes end when this mark comes to the end of the work.", Hand: hand("caliper"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		})
 	}
 	from, to := b.cross.offset(b.made.hole), last+3*each
