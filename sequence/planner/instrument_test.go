@@ -219,6 +219,36 @@ func TestCoarserBetweenCuts(t *testing.T) {
 	}
 }
 
+// A coarser instrument that reads a size between cuts inside its limits does not judge it:
+// the finer one that reaches it now does.
+func TestCoarserDoesNotJudge(t *testing.T) {
+	bore := []string{"micrometer,to=50 mm,resolution=0.001 mm", "caliper,to=150 mm,resolution=0.05 mm", "telescopic gauge,from=24.9 mm,to=50 mm", "depth gauge,to=150 mm,resolution=0.02 mm", "dial indicator,resolution=0.002 mm"}
+	for _, c := range []struct {
+		job, lathe, first, with, then string
+		tools                         []string
+		read                          calc.Length
+	}{
+		{"bush", "toolroom", "bore1/finish/size1", "caliper", "telescopic gauge 24.9 to 50 mm and micrometer 0 to 50 mm", bore, 25 * mm},
+		{"foot", "bench", "s2/finish/size1", "caliper", "micrometer 0 to 16 mm", []string{"micrometer,to=16 mm,resolution=0.005 mm", "caliper,to=150 mm,resolution=0.05 mm"}, 15990 * um},
+	} {
+		_, j, l, err := with(t, c.job, c.lathe, "", "", measures(c.tools...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := plan(t, j, l, sequence.Readings{Lengths: map[string]calc.Length{c.first: c.read}})
+		if err := sound(p, j, l); err != nil {
+			t.Error(err)
+		}
+		if got, _ := instruments(p, c.first); got != c.with || step(t, p, c.first).Measure.Final {
+			t.Errorf("%s with %s, final %t", c.first, got, step(t, p, c.first).Measure.Final)
+		}
+		next := strings.TrimSuffix(c.first, "1") + "2"
+		if got, _ := instruments(p, next); got != c.then || !step(t, p, next).Measure.Final {
+			t.Errorf("%s with %s, want %s", next, got, c.then)
+		}
+	}
+}
+
 // What does not go on the lathe is refused, and what must be sawn is said.
 func TestCapacity(t *testing.T) {
 	for name, c := range map[string]struct {
