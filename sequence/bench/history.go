@@ -2,6 +2,7 @@ package bench
 
 import (
 	"turncue/calc"
+	"turncue/calc/fit"
 	"turncue/calc/thread"
 	"turncue/sequence"
 )
@@ -58,12 +59,13 @@ type turnedCut struct {
 // keptCuts is how many of the last cuts of a section are remembered.
 const keptCuts = 8
 
-// read notes a reading of the diameter.
-func (h *history) read(m *sequence.Measure) {
+// read notes a reading of the diameter, and whether it is inside the limits that are wanted,
+// or those of the measure where it is the last one.
+func (h *history) read(m *sequence.Measure, wanted fit.Limits) {
 	final := m.Final && m.Got != nil
 	h.awaiting.read = true
 	h.awaiting.mended = h.awaiting.mended || final
-	h.inside = final && *m.Got >= m.Min && *m.Got <= m.Max
+	h.inside = final && *m.Got >= m.Min && *m.Got <= m.Max || m.Got != nil && wanted.Max > 0 && wanted.Contains(*m.Got) || h.inside && m.Got == nil
 	h.corrected = 0
 }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"turncue/calc"
+	"turncue/calc/fit"
 	"turncue/sequence"
 )
 
@@ -30,10 +31,10 @@ func (b *lathe) measure() {
 	}
 	k := b.ownSection()
 	if k >= 0 && m.What == sequence.MeasureDiameter && b.step.Needs == sequence.NeedReading {
-		b.sections[k].read(m)
+		b.sections[k].read(m, b.job.Sections[k].Diameter)
 	}
 	if k >= 0 && m.What == sequence.MeasureSmall && b.step.Needs == sequence.NeedReading {
-		b.cones[k].read(m)
+		b.cones[k].read(m, fit.Limits{})
 	}
 	if k >= 0 && m.What == sequence.MeasureGroove && b.step.Needs == sequence.NeedReading {
 		b.readGroove(m)
@@ -76,8 +77,12 @@ func (b *lathe) does(kinds ...string) bool {
 
 // measureBore is a measure of a bore's step.
 func (b *lathe) measureBore(k int, m *sequence.Measure) {
-	if (m.What == sequence.MeasureBore || m.What == sequence.MeasureMouth) && b.step.Needs == sequence.NeedReading {
-		b.boreCuts[k].read(m)
+	switch {
+	case b.step.Needs != sequence.NeedReading:
+	case m.What == sequence.MeasureBore:
+		b.boreCuts[k].read(m, b.bores[k].Diameter)
+	case m.What == sequence.MeasureMouth:
+		b.boreCuts[k].read(m, fit.Limits{})
 	}
 	if m.Got == nil || !b.sane(*m.Got) || *m.Got <= 0 {
 		return

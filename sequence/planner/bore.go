@@ -455,6 +455,10 @@ func (b *build) sizeBore(c *cavity, t job.Tool) bool {
 		}
 		left := c.aim - c.size
 		inside := limits.Contains(c.size)
+		if inside && got != nil && !final && stepsLeast*m.Division > limits.Tolerance() {
+			final = true // a finer one judges it, with nothing cut
+			continue
+		}
 		if c.size > limits.Max || inside && (final || got != nil) {
 			if !final {
 				m.Final, m.Nominal, m.Min, m.Max = true, c.aim, limits.Min, limits.Max

@@ -58,6 +58,9 @@ func (b *build) partOff() {
 	b.mountStep("part/tool", t, sequence.PartingTool, "tailstock side", sequence.WordPartOff)
 	b.section = last.sec
 	cut := max(last.aim, last.size)
+	if k := last.sec.Knurl; k != nil {
+		_ = b.speed(cutting.Part, k.Over.Max, t.Steel) // as thick as it may be read it must not be too fast
+	}
 	var late calc.Length // how far it may come to stand behind its place
 	for i := range b.levels {
 		late += b.levels[i].sec.Length.Max - b.levels[i].sec.Length.Mid()

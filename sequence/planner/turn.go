@@ -380,6 +380,10 @@ func (b *build) size(v *level, t job.Tool) {
 		v.size = m
 		left := m - v.aim
 		inside := m >= limits.Min && m <= limits.Max
+		if read := b.plan.Steps[len(b.plan.Steps)-1].Measure.Division; inside && got != nil && !final && stepsLeast*read > limits.Tolerance() {
+			final = true // a finer one judges it, with nothing cut
+			continue
+		}
 		if m < limits.Min || inside && (final || got != nil) {
 			if !final {
 				b.plan.Steps[len(b.plan.Steps)-1].Measure.Final = true
