@@ -37,7 +37,7 @@ func mayBeUnsaid(s *sequence.Step, w sequence.Word, isolated bool) bool {
 	case sequence.WordStopBeforeTouch:
 		return isolated
 	case sequence.WordNoFinger:
-		return s.Measure != nil || s.Op == sequence.OpBore && strings.Contains(s.ID, "/finish/")
+		return s.Measure != nil || s.Op == sequence.OpBore && strings.Contains(s.ID, "/finish/") || s.Op == sequence.OpTaper && !strings.Contains(s.ID, "/end")
 	case sequence.WordSwarf:
 		return s.Op == sequence.OpTaper || s.Op == sequence.OpDrill && !strings.Contains(s.ID, "peck1") || s.Op == sequence.OpBore && strings.Contains(s.ID, "/finish/")
 	}

@@ -36,11 +36,6 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 		t.end = t.endAt(depth)
 	}
 	cut, back := b.passSteps(t)
-	switch {
-	case t.way == job.WayDial:
-	case t.back == sequence.Reverse && b.lathe.Chuck == job.ChuckScrewed && !t.cranked:
-		back.Cautions = []sequence.Word{sequence.WordSlowReverse}
-	}
 	if len(opening) > 0 && t.way != job.WayDial { // not one of the many
 		back.Closing = sequence.Cue{sequence.WordKeepShut}
 	}
@@ -129,6 +124,9 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 		cut.Moves = []sequence.Move{sequence.Spindle{Turn: t.cut, RPM: t.rpm}, along, sequence.Spindle{Turn: sequence.Stop}}
 		back.Moves = []sequence.Move{sequence.Spindle{Turn: t.back, RPM: t.rpm}, home, sequence.Spindle{Turn: sequence.Stop}}
 		cut.Machine, back.Machine = t.passTime(travel), t.passTime(travel)
+		if t.back == sequence.Reverse && b.lathe.Chuck == job.ChuckScrewed {
+			back.Cautions = []sequence.Word{sequence.WordSlowReverse}
+		}
 	}
 	if t.fade != nil {
 		cut.RunsInto, cut.Why = sequence.IntoLine, b.fadeWhy(t)

@@ -242,8 +242,12 @@ func (b *build) touchCone(c *cone) {
 	rpm := b.coneSpeed(c)
 	end := c.ring.set(0, sequence.OnEnd)
 	b.z = 0
+	var cautions []sequence.Word
+	if c.hole != nil {
+		cautions = []sequence.Word{sequence.WordNoFinger}
+	}
 	b.add("taper/end"+again, sequence.Step{
-		Opening: sequence.Cue{sequence.WordTouching}, Moves: append(b.spindle(sequence.Forward, rpm), end),
+		Opening: sequence.Cue{sequence.WordTouching}, Cautions: cautions, Moves: append(b.spindle(sequence.Forward, rpm), end),
 		Closing: sequence.Cue{sequence.WordLockCarriage}, Hand: hand("start_stop", "touch_off"),
 		Why: "From here the swivelled top slide makes every movement along the work; the carriage stays locked.",
 	})
