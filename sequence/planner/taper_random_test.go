@@ -78,6 +78,15 @@ func (d dice) answerCone(s *sequence.Step, r sequence.Readings) bool {
 	return false
 }
 
+// spoiltCone says that a reading of a cone, between cuts or at the end, is past what can be
+// mended.
+func spoiltCone(m *sequence.Measure) bool {
+	if m == nil || m.Got == nil || !m.Final {
+		return false
+	}
+	return m.What == sequence.MeasureMouth && *m.Got > m.Max || m.What == sequence.MeasureSmall && *m.Got < m.Min
+}
+
 // Random tapered parts: each is refused with its place and a remedy, or every plan of
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomTaperedJobs(t *testing.T) {
@@ -131,7 +140,7 @@ func tryTapered(seed uint64) (refused string, answers int, swung bool, err error
 		if err := sameBefore(p, q, i, i); err != nil {
 			return "", answers, swung, fmt.Errorf("after %v: %w", r.Lengths, err)
 		}
-		if m := q.Steps[i].Measure; scrap || m.Final && m.What == sequence.MeasureSmall && *m.Got < m.Min {
+		if m := q.Steps[i].Measure; scrap || spoiltCone(m) {
 			return "", answers, swung, nil
 		}
 		p = q

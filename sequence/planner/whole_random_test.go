@@ -326,7 +326,7 @@ func tryWhole(seed uint64, w drawn) (on []string, refused string, answers int, e
 		if err := sameBefore(p, q, i, last); err != nil {
 			return on, "", answers, fmt.Errorf("after %v %v: %w", r.Lengths, r.Fits, err)
 		}
-		if scrap {
+		if scrap || spoiltCone(q.Steps[i].Measure) {
 			return on, "", answers, nil
 		}
 		p = q
