@@ -90,15 +90,26 @@ func spoiltCone(m *sequence.Measure) bool {
 // Random tapered parts: each is refused with its place and a remedy, or every plan of
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomTaperedJobs(t *testing.T) {
-	n, c := eachDrawn(t, 200, 20_000, drawTapered, func(seed uint64) (refused string, has []string, answers int, err error) {
-		refused, answers, swung, err := tryTapered(seed)
-		if swung {
-			has = append(has, "a slide swivelled again")
+	c := newTally()
+	n := eachSeed(t, 200, 20_000, func(seed uint64) error {
+		why, given, again, err := tryTapered(seed)
+		var has []string
+		if again {
+			has = append(has, "swung again")
 		}
-		return refused, has, answers, err
+		c.add(why, has, given)
+		if err != nil {
+			w := drawTapered(seed)
+			return fmt.Errorf("%w\nthe job:\n%s\nthe lathe:\n%s", err, w.job, w.lathe)
+		}
+		return nil
 	})
-	if c.ample && (c.planned*4 < int(n) || c.having["a slide swivelled again"] == 0) {
-		t.Errorf("only %d of %d tapered jobs were planned, %d swivelled again", c.planned, n, c.having["a slide swivelled again"])
+	t.Logf("%d planned, %d answers given, %v", c.planned, c.answers, c.having)
+	for why, k := range c.reasons {
+		t.Logf("%5d %s", k, why)
+	}
+	if n >= 200 && (c.planned*4 < int(n) || c.having["swung again"] == 0) {
+		t.Errorf("only %d of %d tapered jobs were planned, %d swung again", c.planned, n, c.having["swung again"])
 	}
 }
 
