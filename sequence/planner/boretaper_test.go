@@ -180,3 +180,15 @@ func TestConesInBoresRefused(t *testing.T) {
 		})
 	}
 }
+
+// Cones in bores that went wrong once: the hole was forgotten behind a cone that came out
+// otherwise than it was thought (5452), a mouth was taken for right at an angle that was read
+// after it and left the small end too small (5822), and one small cut was the last where two
+// equal ones had their room (8917).
+func TestConesInBoresFoundOnce(t *testing.T) {
+	for _, seed := range []uint64{5452, 5822, 8917} {
+		if _, _, _, err := trySocket(seed); err != nil {
+			t.Errorf("seed %d: %v", seed, err)
+		}
+	}
+}
