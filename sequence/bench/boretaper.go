@@ -86,10 +86,10 @@ func (b *lathe) mouthOf() (p Profile, cone Piece, ok bool) {
 
 // redrawHole is [lathe.redraw] of the hole.
 func (b *lathe) redrawHole(p Profile, mouth, further, apart, read calc.Length) {
-	found := b.swing.found
-	b.swing.found = found.inFront(b.work[0].From)
+	found, bare := b.swing.found, b.swing.bare
+	b.swing.found, b.swing.bare = found.inFront(b.work[0].From), bare.inFront(b.work[0].From)
 	drawn := b.redraw(p, full-mouth, full-further, apart, read)
-	b.swing.found = found
+	b.swing.found, b.swing.bare = found, bare
 	front := b.hole[:0:0]
 	for _, q := range b.hole {
 		if q.From < b.work[0].From {

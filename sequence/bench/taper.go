@@ -21,6 +21,7 @@ type swung struct {
 	high  calc.Length // how far the slide has been, since it was set
 	end   calc.Length // z where the last cut on the cone ended
 	found Profile     // the work as it was when the slide was set
+	bare  Profile     // and before it was swung at all
 }
 
 // half is the angle the tool moves at.
@@ -46,6 +47,7 @@ func (b *lathe) setSwivel(m sequence.Swivel) {
 	if rise := calc.Millimetres(m.Travel.Millimetres() * math.Sin(m.Angle.Radians())); (rise - m.Rise).Abs() > same {
 		b.fault(Consistent, "over %s at %s the indicator changes by %s, the plan says %s", m.Travel, m.Angle, rise, m.Rise)
 	}
+	straight := b.swing.set == 0
 	b.swing.set, b.swing.narrows = m.Angle, m.Narrows
 	if m.Angle == 0 {
 		b.swing = swung{}
@@ -59,6 +61,9 @@ func (b *lathe) setSwivel(m sequence.Swivel) {
 	b.swing.found = append(Profile{}, b.work...)
 	if m.Narrows {
 		b.swing.found = append(Profile{}, b.hole...)
+	}
+	if straight {
+		b.swing.bare = b.swing.found
 	}
 	b.setting++
 }
@@ -180,12 +185,11 @@ func (b *lathe) redraw(p Profile, left, right, apart, read calc.Length) Profile 
 	if n == 0 || apart <= 0 {
 		return p
 	}
-	whole, before := p[n], b.swing.found
-	whole.From = cone.From
-	if len(before) == 0 || before.right(cone.From) < left || read > 0 && before.At(cone.From+read) < right {
-		before = append(Profile{whole}, p[n+1:]...)
+	before := b.swing.found
+	if before.right(cone.From) < left || read > 0 && before.At(cone.From+read) < right {
+		before = b.swing.bare
 	}
-	e := edge{from: cone.From, to: min(whole.To, max(b.swing.end, cone.From+mm)), left: left}
+	e := edge{from: cone.From, to: max(b.swing.end, cone.From+mm), left: left}
 	e.right = left + calc.Millimetres((right-left).Millimetres()/apart.Millimetres()*(e.to-e.from).Millimetres())
 	p, _ = before.cut(nil, e, cone.Step)
 	return p

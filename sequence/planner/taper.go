@@ -406,7 +406,6 @@ func (b *build) turnCone(c *cone) {
 		}
 	}
 	for final, again, first := false, false, true; ; first = false {
-		was := c.last
 		for c.passes < mostPasses { // swung again, the most is at the far end
 			y, steep := c.last-(c.last-c.aim)/2, change(c.half, c.to)
 			if max(c.last-y, c.far-steep-y) <= deep {
@@ -415,25 +414,20 @@ func (b *build) turnCone(c *cone) {
 			b.cutCone(c, max(c.last, c.far-steep)-deep, false, sequence.WordRough, c.passes+3)
 			first = true
 		}
-		trial := first && k > 0
-		if trial && c.last-c.aim < 4*leastCut {
-			c.aim = min(b.clean(c), max(b.least(c), c.last-4*leastCut))
-		}
-		if c.last < was && c.last-c.aim < 4*leastCut { // no room for two equal cuts with a reading between
-			b.tooThin(c, c.worked)
-			return
-		}
 		left := c.last - c.aim
-		if trial && left < 3*leastCut {
-			b.refuseAt(c.pos(), "begin again on a fresh piece, or allow more between its limits", "the trial cut came out at %s: too little is left for two equal last cuts", b.show(c.size(c.last)))
-			return
+		split := first && k > 0 || !first && !again && (left-c.taken).Abs() > line // into two equal cuts
+		if to := c.last - c.taken; !first && split && to >= c.low+line && to <= min(c.high-line, b.clean(c)) {
+			c.aim, left, split = to, c.taken, false
 		}
-		uneven := !first && !again && (left-c.taken).Abs() > line
-		if to := c.last - c.taken; uneven && to >= c.low+line && to <= min(c.high-line, b.clean(c)) {
-			c.aim, left, uneven = to, c.taken, false
+		if split && left < 4*leastCut {
+			c.aim = min(b.clean(c), max(b.least(c), c.last-4*leastCut))
+			if left = c.last - c.aim; left < 3*leastCut {
+				b.refuseAt(c.pos(), "begin again on a fresh piece, or allow more between its limits", "at the end the cone came out at %s: too little is left for two equal last cuts", b.show(c.size(c.last)))
+				return
+			}
 		}
 		switch {
-		case left > 3*each || uneven && left >= 4*leastCut || first && left >= 4*leastCut || trial: // two more on diameter
+		case left > 3*each || split || first && left >= 4*leastCut: // two more on diameter
 			final = false
 			b.cutCone(c, c.last-left/2, true, sequence.WordFirstCut, c.passes+2)
 		case again:
@@ -544,7 +538,10 @@ func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle b
 	if at := b.apart(c); angle && at > 0 && b.readAngle(c, k, at, each, inside && !final, with, m.Division) {
 		return len(b.faults) > 0
 	}
-	return inside && c.last <= c.whole()
+	if inside && c.last < c.low { // as the angle has come out
+		b.refuseAt(c.pos(), "begin again on a fresh piece, or allow more at its other end", "at the half angle of %.3f degrees it came out at, %s at the end of the cone leaves its other end outside its limits", c.half.Degrees(), b.show(c.size(c.last)))
+	}
+	return inside && c.last <= min(c.high, c.whole())
 }
 
 // stopped says that a shoulder stops the cut at the large end.
