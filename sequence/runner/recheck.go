@@ -24,6 +24,8 @@ func placeBefore(p *sequence.Plan, i int) place {
 				at.nuts = &m
 			case sequence.Carriage:
 				at.carriage = &m.To
+			case sequence.Withdraw:
+				at.carriage = &m.To
 			}
 		}
 	}
