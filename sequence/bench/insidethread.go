@@ -81,6 +81,9 @@ func (b *lathe) insidePass(m sequence.Carriage) {
 		h.cut = &Thread{}
 	}
 	h.reach(t, b.x(), true, b.step)
+	if z.RunOut != nil {
+		h.endsAt(m.To, m.To, b.x())
+	}
 }
 
 // insideLoad is the check of rule 5 for a thread pass in a bore: the drive, the speed of
@@ -145,6 +148,8 @@ func (b *lathe) insideEnd(m sequence.Carriage, k int, root calc.Length) bool {
 	from, to := m.To-half, m.To+half
 	small, _ := b.bored(from, to)
 	switch {
+	case z.RunOut != nil:
+		return b.insideFades(m, k, small)
 	case z.Through && from < z.to-same:
 		b.fault(WithinLimits, "the tool stops at %s, %s before it is out of a part of %s", m.To, z.to-from, z.to)
 	case z.Through && small < b.boreAt(z.body)-same:
@@ -228,4 +233,5 @@ func (j judge) cutThreadInside(k int) {
 		}
 		j.boreSize(k, what, got, fit.Limits{Min: h.window.Start, Max: h.window.Limit}, n)
 	}
+	j.insideRunOut(k)
 }

@@ -238,3 +238,39 @@ func (j judge) runOut(k int) {
 		j.size(k, "run-out"+of, c.faded-c.full, fit.Limits{Max: s.RunOut.Fade}, c.by.N)
 	}
 }
+
+// insideFades is the check of a pass that ends in a bore with no recess there: cranked, no
+// later than the one before it, and the tool short of the step. Small is how wide the hole
+// is beside the tool. False when a fault was found.
+func (b *lathe) insideFades(m sequence.Carriage, k int, small calc.Length) bool {
+	z, h := &b.bores[k], &b.boreCuts[k]
+	switch {
+	case b.turn == sequence.Forward || b.turn == sequence.Reverse:
+		b.fault(WithinLimits, "the pass ends in the thread at z %s with the spindle turning, and nobody sees the point there", m.To)
+	case small < b.boreAt(z.body)-same:
+		b.fault(WithinLimits, "the tool is cranked to z %s in the thread: its side runs into the step, the hole is %s there", m.To, small)
+	case h.passes > 0 && len(h.starts) > h.start && h.starts[h.start].passes > 0 && m.To > h.starts[h.start].end+same:
+		b.fault(WithinPower, "the pass goes on %s past where the one before it ended: the tool meets metal %s deep there at once", m.To-h.starts[h.start].end, (b.x()-b.boreAt(z.body))/2)
+	default:
+		return true
+	}
+	return false
+}
+
+// insideRunOut judges how a thread in a bore without a recess ends.
+func (j judge) insideRunOut(k int) {
+	z, h := &j.bores[k], &j.boreCuts[k]
+	end, ok := j.boreEnd(k)
+	if z.RunOut == nil || !ok {
+		return
+	}
+	for i, c := range h.starts {
+		of := ""
+		if len(h.starts) > 1 {
+			of = fmt.Sprintf(" of start %d", i+1)
+		}
+		if c.passes > 0 {
+			j.boreSize(k, "full thread to step"+of, end-c.full, fit.Limits{Max: z.RunOut.Shoulder}, c.by.N)
+		}
+	}
+}

@@ -32,6 +32,7 @@ type Bore struct {
 	// crests: what is bored or drilled before the thread.
 	Thread *thread.Thread
 	Recess *Undercut // where a thread cut with a threading tool runs out; nil when tapped or through
+	RunOut *RunOut   // how such a thread ends instead, in front of the step; nil for none
 	// Full is how deep a tapped thread has to be full; zero when Through. Depth is then
 	// that of its hole, which has room for the tap's tapered end.
 	Full fit.Limits
@@ -83,6 +84,7 @@ var boreFields = []field{
 	{"through", `true`},
 	{"by", `"bore"`},
 	{"recess", `"regular"`},
+	{"runout", `"DIN 76"`},
 	{"chamfer", `"0.5 mm"`},
 	noteField,
 	{"thread_note", `"half a turn at a time near the end"`},
@@ -102,9 +104,9 @@ const counterbored = "a counterbore is a [[bore]] of its own in front of the nar
 // hollow is a bore while it is read, with the places of its values.
 type hollow struct {
 	*Bore
-	number                               string
-	size, depth, by, chamfer, recess, at arg
-	taper, small                         arg
+	number                                         string
+	size, depth, by, chamfer, recess, runOutAt, at arg
+	taper, small                                   arg
 }
 
 // bores reads the bores of a job.
@@ -157,7 +159,7 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 	})
 	h := &hollow{
 		Bore: b, number: strconv.Itoa(i + 1), depth: s.get("depth"),
-		taper: s.get("taper"), small: s.get("small"), by: s.get("by"), chamfer: s.get("chamfer"), recess: s.get("recess"), at: s.get("through"),
+		taper: s.get("taper"), small: s.get("small"), by: s.get("by"), chamfer: s.get("chamfer"), recess: s.get("recess"), runOutAt: s.get("runout"), at: s.get("through"),
 	}
 	b.Pos, b.Name = t.pos, "bore"+h.number
 	if p.prefix != "" {
@@ -197,6 +199,10 @@ func (p *jobParser) bore(b *Bore, t *table, i int) *hollow {
 	if h.recess.value != nil && (b.Thread == nil || b.Through) && h.size.there() {
 		h.recess.fault("recess-not-here", h.number)
 		h.recess.value = nil
+	}
+	if a := h.runOutAt; a.value != nil && (b.Thread == nil || b.Through) && h.size.there() {
+		a.fault("runout-not-here", h.number)
+		h.runOutAt.value = nil
 	}
 	return h
 }

@@ -70,7 +70,7 @@ func (p *jobParser) threaded(h *hollow) {
 		return
 	case h.By == "" && h.Thread.Starts > 1:
 		h.By = ByBore
-	case h.By == "" && h.recess.value == nil && h.Thread.Nominal <= tappedTo:
+	case h.By == "" && h.recess.value == nil && h.runOutAt.value == nil && h.Thread.Nominal <= tappedTo:
 		h.By, h.Free = ByTap, h.Through
 	case h.By == "":
 		h.By = ByBore
@@ -84,8 +84,12 @@ func (p *jobParser) threaded(h *hollow) {
 	switch {
 	case h.By == ByTap && h.recess.value != nil:
 		h.recess.fault("recess-not-here", h.number)
+	case h.By == ByTap && h.runOutAt.value != nil:
+		h.runOutAt.fault("runout-not-here", h.number)
 	case h.By == ByTap && h.Depth.Nominal > 0:
 		p.tapped(h, pitch)
+	case h.By == ByBore && h.runOutAt.value != nil && h.Depth.Nominal > 0:
+		p.insideRunOut(h, pitch)
 	case h.By == ByBore && !h.Through && h.Depth.Nominal > 0:
 		p.recessed(h, pitch)
 	}

@@ -91,3 +91,32 @@ func (s *Section) Core() calc.Length {
 	}
 	return s.Diameter.Nominal
 }
+
+// insideRunOut reads the run-out of a thread that is cut in a bore, in place of a recess:
+// by DIN 76-1 what a tapped hole has beyond its full thread, e1.
+func (p *jobParser) insideRunOut(h *hollow, pitch calc.Length) {
+	a := h.runOutAt
+	if !a.there() {
+		return
+	}
+	if h.recess.value != nil {
+		a.fault("runout-recess", h.number)
+		return
+	}
+	o := &RunOut{Form: "own", Source: "as written"}
+	if a.kind == kindText && a.str == RunOutDIN {
+		u, err := h.Thread.Undercut(thread.Regular)
+		if err != nil {
+			a.fault("runout-form", h.Thread.Pitch.String(), p.show((5 * pitch).Ceil(100*calc.Micrometre)))
+			return
+		}
+		o.Form, o.Shoulder, o.Source = RunOutDIN, u.RunOut, u.Source
+	} else if o.Shoulder = a.length(maxBar); o.Shoulder == 0 {
+		return
+	}
+	o.Fade = o.Shoulder
+	h.RunOut = o
+	if o.Shoulder+h.Chamfer+pitch > h.Depth.Nominal {
+		a.fault("runout-deep", p.show(o.Shoulder), p.show(h.Depth.Nominal), h.Thread.String())
+	}
+}

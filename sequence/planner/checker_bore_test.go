@@ -19,6 +19,7 @@ type wantedBore struct {
 	full       [2]float64  // length of full thread
 	taper      float64     // of the tap's end
 	recess     *[4]float64 // width from, to; diameter from, to
+	fade       float64     // or how far before the step the full thread may end; zero for a recess
 
 	small, half [2]float64 // of a cone: its small end, and its half angle in degrees
 }
@@ -64,6 +65,9 @@ func boresOf(bores []job.Bore, l *job.Lathe) (list []wantedBore) {
 		if u := b.Recess; u != nil {
 			width, dia := millimetres(u.Width), millimetres(u.Diameter)
 			w.recess = &[4]float64{width[0], width[1], dia[0], dia[1]}
+		}
+		if o := b.RunOut; o != nil {
+			w.fade = o.Shoulder.Millimetres()
 		}
 		if t := b.Thread; t != nil {
 			w.tapped, w.taper = b.By == job.ByTap, 4*t.Pitch.Millimetres() // as a second tap

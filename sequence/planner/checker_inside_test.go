@@ -86,6 +86,8 @@ func (c *pencil) threadInside(m writtenMove) {
 	case w.through && c.bored(to-2*tiny) < hole-tiny:
 		c.say("the pass goes to %.3f, where the hole is %.3f", to, c.bored(to-2*tiny))
 	case w.through:
+	case w.fade > 0:
+		c.fadesInside(m, to)
 	case from < g[0]-tiny || to > g[1]+tiny || c.x > g[2]+tiny:
 		c.say("the pass is in the recess from %.3f to %.3f at %.3f, the recess is from %.3f to %.3f, %.3f in diameter", from, to, c.x, g[0], g[1], g[2])
 	}
@@ -143,6 +145,7 @@ func (c *pencil) threadFinished(k int) {
 		in("length of full thread", b.tapped[k], w.full)
 	default:
 		c.pitchDiameters(w.name, w.thread, &b.threads[k], -1)
+		c.insideFaded(k)
 		if w.through {
 			in("reach of the thread", b.reach[k], [2]float64{end, math.Inf(1)})
 		}

@@ -69,7 +69,10 @@ func (d dice) insideJob() string {
 	} else {
 		depth += d.between(4, max(5, long*0.8-depth), 0.5)
 		fmt.Fprintf(&b, "depth = \"%g mm\"\n", depth)
-		if !tapped {
+		switch {
+		case !tapped && d.in(3):
+			fmt.Fprintf(&b, "runout = %q\n", one(d, "DIN 76", "DIN 76", fmt.Sprintf("%.1f mm", d.between(1, 9, 0.1))))
+		case !tapped:
 			fmt.Fprintf(&b, "recess = %s\n", one(d, `"regular"`, `"short"`, fmt.Sprintf(`{ width = "4 ±0.2 mm", diameter = "%g ±0.2 mm" }`, major+0.8)))
 		}
 	}
@@ -94,9 +97,12 @@ func TestRandomInsideThreads(t *testing.T) {
 		if slices.ContainsFunc(p.Steps, func(s sequence.Step) bool { return s.Op == sequence.OpTap }) {
 			return "", []string{"tapped"}, answers, nil
 		}
+		if w := drawInside(seed); strings.Contains(w.job, "runout") {
+			return "", []string{"cut", "faded"}, answers, nil
+		}
 		return "", []string{"cut"}, answers, nil
 	})
-	if c.ample && (c.having["tapped"]*20 < int(n) || c.having["cut"]*20 < int(n)) {
+	if c.ample && (c.having["tapped"]*20 < int(n) || c.having["cut"]*20 < int(n) || c.having["faded"] < 3) {
 		t.Errorf("of %d jobs only %d were tapped and %d cut", n, c.having["tapped"], c.having["cut"])
 	}
 }

@@ -178,6 +178,9 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 	}
 	tool.Width = vee(&tool, d.Thread)
 	groove, long, to := d.Recess, d.Depth, c.deep
+	if d.RunOut != nil {
+		groove = nil
+	}
 	if d.Through {
 		long.Nominal = b.levels[len(b.levels)-1].to
 		to = c.end - tool.Width/2
@@ -186,7 +189,7 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 		groove.Width.Min, groove.Width.Max = groove.Width.Nominal, groove.Width.Nominal
 	}
 	long.Min, long.Max = long.Nominal, long.Nominal
-	sec := &job.Section{Name: d.Name, Pos: d.Pos, Thread: d.Thread, Length: long, Undercut: groove}
+	sec := &job.Section{Name: d.Name, Pos: d.Pos, Thread: d.Thread, Length: long, Undercut: groove, RunOut: d.RunOut}
 	b.helix(sec)
 	t := &threading{
 		v: &level{sec: sec, n: 1, to: to, place: long.Nominal, aim: c.aim, size: c.size}, tool: tool, depth: depth, graduate: b.cross.dial.Division(),
@@ -198,6 +201,9 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 	if !b.train(t) {
 		return nil, false
 	}
+	if d.RunOut != nil {
+		return t, b.insideFade(t)
+	}
 	if tool.Width > groove.Width.Mid() {
 		b.refuseAt(d.Pos, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider recess", b.show(groove.Width.Mid().Floor(100*calc.Micrometre))),
 			"the inside threading tool is %s wide and the recess of %s only %s", b.show(tool.Width), d.Thread, b.show(groove.Width.Mid()))
@@ -206,9 +212,15 @@ func (b *build) prepareInside(c *cavity) (*threading, bool) {
 	if !b.insideWay(t) {
 		return nil, false
 	}
+	b.clearsWhole(t)
+	return t, true
+}
+
+// clearsWhole settles whether the tool is taken off the wall by whole turns.
+func (b *build) clearsWhole(t *threading) {
+	tool, depth, c := t.tool, t.depth, t.inside.c
 	out := calc.Length(b.cross.dial.WholeTurnsClear(depth.Limit, margin)) * b.cross.dial.Travel
 	t.inside.whole = behindBar(&tool)+out-b.cross.dial.Slack+barAir/4 <= c.size
-	return t, true
 }
 
 // insideWay settles how the passes in a bore are made: as the job says, as the lathe says
@@ -314,7 +326,7 @@ func (b *build) wall(c *cavity) (from, to calc.Length) {
 	}
 	if c.bore.Recess != nil {
 		to -= c.bore.Recess.Width.Max
-	} else {
+	} else if c.bore.Through {
 		to = b.levels[len(b.levels)-1].to
 	}
 	return from, to

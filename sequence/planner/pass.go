@@ -39,6 +39,9 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 	if len(opening) > 0 && t.way != job.WayDial { // not one of the many
 		back.Closing = sequence.Cue{sequence.WordKeepShut}
 	}
+	if check && t.fade != nil && t.inside != nil {
+		cut.Opening = sequence.Cue{sequence.WordEarlier}
+	}
 	if check && t.way != job.WayDial {
 		back.Opening = sequence.Cue{sequence.WordToolClearFirst}
 		if !t.cranked {
@@ -128,8 +131,12 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 			back.Cautions = []sequence.Word{sequence.WordSlowReverse}
 		}
 	}
-	if t.fade != nil {
+	switch {
+	case t.fade == nil:
+	case t.inside == nil:
 		cut.RunsInto, cut.Why = sequence.IntoLine, b.fadeWhy(t)
+	default:
+		cut.Why = b.fadeWhy(t)
 	}
 	return cut, back
 }

@@ -45,21 +45,40 @@ func (b *build) checkRunOuts() {
 	}
 }
 
+// placeFade settles where the passes of a thread end in front of a wall.
+func (b *build) placeFade(t *threading, wall, width calc.Length, groove string) bool {
+	s := t.v.sec
+	f := &fading{early: s.Thread.Pitch.Length() / earlier, wall: wall, width: width}
+	f.line = t.v.to - (s.RunOut.Shoulder - 2*f.early).Floor(calc.Millimetre/10)
+	t.fade = f
+	room := f.wall - crankSafety - f.width/2 - f.line
+	if room < 0 {
+		longer := (s.RunOut.Shoulder - room).Ceil(calc.Millimetre / 10)
+		b.refuse(s, fmt.Sprintf("write runout = %q, grind the tool narrower and list its width, or write %s = \"regular\"", b.show(longer), groove),
+			"the full thread of %s may end %s before the shoulder; half the tool's %s of width, half a pitch and %s to spare take %s more",
+			s.Thread, b.show(s.RunOut.Shoulder), b.show(f.width), b.show(crankSafety+t.v.to-f.wall), b.show(-room))
+	}
+	return room >= 0
+}
+
+// insideFade settles how a thread in a bore ends in front of its step: by the hand crank,
+// which stops at a mark on the bar.
+func (b *build) insideFade(t *threading) bool {
+	if !b.placeFade(t, t.v.to, t.tool.Width, "recess") || !b.insideWay(t) {
+		return false
+	}
+	b.clearsWhole(t)
+	return true
+}
+
 // chooseFade settles where the passes of a thread without a groove end, how they are made
 // and how fast: the tool is taken out by hand at a line, or the hand crank stops there.
 func (b *build) chooseFade(t *threading) bool {
 	s := t.v.sec
-	pitch := s.Thread.Pitch.Length()
-	f := &fading{early: pitch / earlier, wall: t.v.to - b.nose(), width: b.threadWidth(t)}
-	f.line = t.v.to - (s.RunOut.Shoulder - 2*f.early).Floor(calc.Millimetre/10)
-	t.fade = f
-	if room := f.wall - crankSafety - f.width/2 - f.line; room < 0 {
-		longer := (s.RunOut.Shoulder - room).Ceil(calc.Millimetre / 10)
-		b.refuse(s, fmt.Sprintf("write runout = %q, grind the tool narrower and list its width, or write undercut = \"regular\"", b.show(longer)),
-			"the full thread of %s may end %s before the shoulder; half the tool's %s of width, half a pitch and %s to spare take %s more",
-			s.Thread, b.show(s.RunOut.Shoulder), b.show(f.width), b.show(crankSafety+t.v.to-f.wall), b.show(-room))
+	if !b.placeFade(t, t.v.to-b.nose(), b.threadWidth(t), "undercut") {
 		return false
 	}
+	f := t.fade
 	asked := b.job.Threading
 	if asked == "" {
 		asked = b.lathe.Threading
@@ -151,7 +170,10 @@ func (b *build) fadeWhy(t *threading) string {
 	if e := t.fade.line - t.end; e >= 50*calc.Micrometre {
 		before = fmt.Sprintf(" This one about %s before it.", b.show(e.Round(10*calc.Micrometre)))
 	}
-	if t.cranked {
+	switch {
+	case t.inside != nil:
+		return "Turn steadily; the handle stops where you stop, with the mark on the bar at the end of the work. Count the turns: behind is the step." + before
+	case t.cranked:
 		return "Turn steadily; the handle stops where you stop, with the point at the line. Count the turns." + before
 	}
 	off := "Then the power off; the other hand may be on the switch."

@@ -74,7 +74,7 @@ func (c *pencil) fadingPass(m writtenMove) {
 	if c.spindle == "hand" {
 		c.short(k, m.To, "cranked")
 	} else {
-		faded += c.outAt(t.Lead.Millimetres())
+		faded += c.outAt()
 		c.running = &runningOn{mark: m.To, x: c.x}
 	}
 	if c.x < n.deepest-tiny/10 {
@@ -87,7 +87,7 @@ func (c *pencil) fadingPass(m writtenMove) {
 
 // outAt is how far the carriage goes until a hand has the tool out: its delay, and half a
 // turn.
-func (c *pencil) outAt(lead float64) float64 { return lead * (c.rpm/60*c.want.hand.delay + 0.5) }
+func (c *pencil) outAt() float64 { return c.gears * (c.rpm/60*c.want.hand.delay + 0.5) }
 
 // short is the check that a vee at a place in the thread is short of the shoulder.
 func (c *pencil) short(k int, z float64, how string) {
@@ -110,7 +110,7 @@ func (c *pencil) withdrawn(m writtenMove) {
 	if turns := ((c.dia[c.own]-r.x)/2 + cross.slack) / cross.travel; c.rpm/60*turns*0.5 > 0.5+0.001 {
 		c.say("%.2f turns of the handle within half a turn at %.0f rpm", turns, c.rpm)
 	}
-	c.short(c.own, r.mark+c.outAt(c.want.sections[c.own].thread.Lead.Millimetres()), "taken out of the thread")
+	c.short(c.own, r.mark+c.outAt(), "taken out of the thread")
 	m.Slide, m.Approach = "cross", "out"
 	c.slide(m)
 	if c.x < c.dia[c.own]+0.2-tiny {
@@ -134,7 +134,7 @@ func (c *pencil) rests(coast float64) {
 		c.say("the tool stays in the thread at %.3f while the carriage runs on", r.mark)
 		return
 	}
-	on := c.want.sections[c.own].thread.Lead.Millimetres() * (c.rpm/60*max(1, c.want.hand.delay) + coast)
+	on := c.gears * (c.rpm/60*max(1, c.want.hand.delay) + coast)
 	c.short(c.own, r.mark+on, "the carriage runs on")
 	if r.mark+on > r.to+tiny {
 		c.say("runs on to %.3f, not %.3f", r.mark+on, r.to)
@@ -172,6 +172,53 @@ func (c *pencil) fadesFinished(k int) {
 		}
 		if x := n.faded - n.full; x > w.fade[1]+tiny {
 			c.say("the thread of %s fades out over %.3f, %.3f at most", w.name, x, w.fade[1])
+		}
+	}
+}
+
+// fadesInside is a pass that ends in a bore in front of its step, side being how far the
+// tool reaches: cranked, and no later than the one before it.
+func (c *pencil) fadesInside(m writtenMove, side float64) {
+	k := c.bore.own
+	if c.spindle != "hand" {
+		c.say("the pass ends in the thread with the spindle %s", c.spindle)
+	}
+	if side > c.bore.step[k]+tiny {
+		c.say("cranked to %.3f with the step at %.3f", side, c.bore.step[k])
+	}
+	t := c.want.bores[k].thread
+	lead := t.Lead.Millimetres()
+	start := int(math.Round(math.Mod(math.Mod(c.topAt-c.bore.threads[k].zeroTop, lead)+lead, lead) / t.Pitch.Millimetres()))
+	if c.fades == nil {
+		c.fades = map[[2]int]*fadeNote{}
+	}
+	key := [2]int{-1 - k, start % max(1, t.Starts)}
+	n := c.fades[key]
+	if n == nil {
+		n = &fadeNote{deepest: math.Inf(-1), last: math.Inf(1)}
+		c.fades[key] = n
+	}
+	if m.To > n.last+tiny {
+		c.say("the pass ends %.3f behind the one before it", m.To-n.last)
+	}
+	if c.x > n.deepest+tiny/10 {
+		n.deepest, n.full = c.x, m.To
+	}
+	n.last = m.To
+}
+
+// insideFaded holds the end of a thread without a recess against the drawing.
+func (c *pencil) insideFaded(k int) {
+	w := c.want.bores[k]
+	if w.fade == 0 {
+		return
+	}
+	for start := range max(1, w.thread.Starts) {
+		n := c.fades[[2]int{-1 - k, start}]
+		if n == nil {
+			c.say("no pass of start %d of %s ends in front of the step", start+1, w.name)
+		} else if a := c.bore.step[k] - n.full; a > w.fade+tiny {
+			c.say("the full thread of %s ends %.3f before the step, %.3f at most", w.name, a, w.fade)
 		}
 	}
 }

@@ -16,7 +16,7 @@ func drawFading(seed uint64) drawn {
 	d := throw(seed ^ 1<<53)
 	lathe := watts.ReplaceAllString(d.lathe(), one(d, `motor = "750 W"`, `motor = "1.5 kW"`, `motor = "1.1 kW"`))
 	if d.in(3) {
-		lathe += "\n[[tool]]\nkind = \"threading\"\nangle = \"30 deg\"\ntip = \"flat 0.5 mm\"\n"
+		lathe += "\n[[tool]]\nkind = \"threading\"\nangle = \"30 deg\"\ntip = \"flat 0.3 mm\"\n"
 	}
 	if d.in(2) {
 		lathe += fmt.Sprintf("\n[thread_dial]\nwheel = %d\nlines = %d\n", one(d, 16, 20, 28, 30, 35), one(d, 4, 8, 10))
@@ -82,33 +82,12 @@ func (d dice) fadingJob() string {
 // or every plan of it, from the first to the last answer, passes the bench and the second
 // checker.
 func TestRandomFadingJobs(t *testing.T) {
-	n := uint64(160)
-	if *long {
-		n = 20_000
-	}
-	planned, answers, failed := 0, 0, 0
-	reasons, ways := map[string]int{}, map[string]int{}
-	for seed := uint64(1); seed <= n && failed < 5; seed++ {
-		why, given, way, err := tryFading(seed)
-		answers += given
-		switch {
-		case err != nil:
-			failed++
-			w := drawFading(seed)
-			t.Errorf("seed %d: %v\nthe job:\n%s\nthe lathe:\n%s", seed, err, w.job, w.lathe)
-		case why != "":
-			reasons[why]++
-		default:
-			planned++
-			ways[way]++
-		}
-	}
-	t.Logf("seeds 1 to %d: %d planned (%v), %d answers given", n, planned, ways, answers)
-	for why, k := range reasons {
-		t.Logf("%5d %s", k, why)
-	}
-	if failed == 0 && (planned*5 < int(n) || ways["crank"] == 0 || ways["reverse"] == 0 || ways["dial"] == 0) {
-		t.Errorf("only %d of %d jobs were planned, by %v", planned, n, ways)
+	_, c := eachDrawn(t, 300, 20_000, drawFading, func(seed uint64) (refused string, has []string, answers int, err error) {
+		refused, answers, way, err := tryFading(seed)
+		return refused, []string{way}, answers, err
+	})
+	if c.ample && (c.planned < 75 || c.having["crank"] == 0 || c.having["reverse"] == 0 || c.having["dial"] == 0) {
+		t.Errorf("only %d jobs were planned, by %v", c.planned, c.having)
 	}
 }
 

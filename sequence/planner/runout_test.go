@@ -103,6 +103,50 @@ func TestFadingSpoilingsAreNamed(t *testing.T) {
 	}
 }
 
+// insideFadingSpoilings are for a cap on the toolroom lathe, its thread cranked.
+var insideFadingSpoilings = []struct {
+	name  string
+	rule  int
+	step  string
+	spoil func(*testing.T, *sequence.Plan)
+}{
+	{"cranked into the floor", bench.WithinLimits, "bore1/thread/pass3/cut", endsLater("bore1/thread/pass3", 7*mm)},
+	{"a later pass ends later", bench.WithinPower, "bore1/thread/pass5/cut", endsLater("bore1/thread/pass5", 300*um)},
+	{"cut under power", bench.WithinLimits, "bore1/thread/pass3/cut", func(t *testing.T, p *sequence.Plan) {
+		put("bore1/thread/pass3/set", sequence.Supply{})(t, p)
+		change("bore1/thread/pass3/cut", func(m *sequence.Spindle) { *m = sequence.Spindle{Turn: sequence.Forward, RPM: 45 * calc.RPM} })(t, p)
+	}},
+	{"cranked back with the tool in", bench.ToolClear, "bore1/thread/pass3/return", gone("bore1/thread/pass3/clear")},
+	{"full thread ends too early", bench.ToSize, "bore1/thread/pass7/cut", func(t *testing.T, p *sequence.Plan) {
+		for i := range p.Steps {
+			if pass, ok := strings.CutSuffix(p.Steps[i].ID, "/cut"); ok && strings.HasPrefix(pass, "bore1/thread/") {
+				endsLater(pass, -1500*um)(t, p)
+			}
+		}
+	}},
+}
+
+func TestInsideFadingSpoilingsAreNamed(t *testing.T) {
+	for _, s := range insideFadingSpoilings {
+		t.Run(s.name, func(t *testing.T) {
+			j, l := read(t, "oiler-cap", "toolroom")
+			p := plan(t, j, l, sequence.Readings{})
+			if err := bench.Run(p, j, l).Err(); err != nil {
+				t.Fatalf("the right plan: %v", err)
+			}
+			p.Steps = slices.Clone(p.Steps)
+			s.spoil(t, p)
+			wrong, broken := opinion(t, p, j, l)
+			if !slices.ContainsFunc(broken, func(b bench.Break) bool { return b.Rule == s.rule && b.StepID == s.step }) {
+				t.Errorf("want rule %d at %s, got %v", s.rule, s.step, broken)
+			}
+			if len(wrong) == 0 {
+				t.Error("the second checker finds nothing")
+			}
+		})
+	}
+}
+
 // What the bench measures of the end of a thread: full to 4.5 mm before the shoulder, and
 // faded out within 3.8 mm (DIN 76-1 for a pitch of 1.5 mm), its root rising there.
 func TestFadingThreadIsMeasured(t *testing.T) {

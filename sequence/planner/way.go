@@ -77,6 +77,9 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 	if why = b.mayPickUp(way); why != "" {
 		return why, "leave threading out"
 	}
+	if t.fade != nil && t.inside != nil && way != job.WayCrank {
+		return "nobody sees its point in the bore, to take it out in front of the step", "threading = \"crank\", or a recess"
+	}
 	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
 	groove := calc.Length(0)
 	if t.fade == nil {
