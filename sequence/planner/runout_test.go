@@ -202,3 +202,18 @@ func TestFadingRefusals(t *testing.T) {
 		}
 	}
 }
+
+// A threading tool of 30 degrees does not cut a thread of 60: it was taken where no other
+// is listed.
+func TestThreadingToolOfOtherFlanksIsRefused(t *testing.T) {
+	j, l := read(t, "eye-bolt", "bench")
+	for i := range l.Tools {
+		if l.Tools[i].Kind == job.KindThreading {
+			l.Tools[i].Angle = 30 * calc.Degree
+		}
+	}
+	_, err := planner.Plan(j, l, sequence.Readings{})
+	if err == nil || !strings.Contains(err.Error(), "no threading tool with flanks of 60 deg") {
+		t.Errorf("planned with a tool of 30 degrees: %v", err)
+	}
+}
