@@ -3,6 +3,7 @@ package planner
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"turncue/calc"
 	"turncue/calc/thread"
@@ -38,7 +39,8 @@ func (b *build) threader(v *level) (job.Tool, bool) {
 	if first != nil {
 		return *first, true
 	}
-	if th.Angle == 60*calc.Degree {
+	listed := slices.ContainsFunc(b.lathe.Tools, func(t job.Tool) bool { return t.Kind == job.KindThreading })
+	if th.Angle == 60*calc.Degree && !listed {
 		return b.tool(sequence.ThreadingTool, v.sec, th.String())
 	}
 	b.refuse(v.sec, fmt.Sprintf("add it to %s: [[tool]] kind = \"threading\" with angle = %q and its tip", b.lathe.Source.Path, th.Angle),
