@@ -29,10 +29,12 @@ func TestWordsOfAPassToALine(t *testing.T) {
 	}{
 		{"Quickly, when your own eye sees the line, wind the cross slide out one full turn, anticlockwise. Then power off. Each pass a little earlier. About 22 turns. Forward, to the line.",
 			lineStep(false, going, toLine, outThen, Spindle{Turn: Stop})},
-		{"Quickly, when your own eye sees the line, wind the cross slide out one full turn. Forward, to the line.",
+		{"Quickly, when your own eye sees the line, wind the cross slide out one full turn. Then power off. Forward, to the line.",
 			lineStep(true, going, toLine, outThen, Spindle{Turn: Stop})},
 		{"Quickly, when your own eye sees the line, wind the cross slide out one full turn, anticlockwise. Open the half-nuts. Each pass a little earlier. About 22 turns. Watch the threading dial, shut the half-nuts on line 1, 5.",
 			lineStep(false, HalfNut{Closed: true, Marks: Marks{Lines: []int{1, 5}}}, toLine, outThen, HalfNut{})},
+		{"Quickly, when your own eye sees the line, wind the cross slide out one full turn. Open the half-nuts. Watch the threading dial, shut the half-nuts on line 1, 5.",
+			lineStep(true, HalfNut{Closed: true, Marks: Marks{Lines: []int{1, 5}}}, toLine, outThen, HalfNut{})},
 		{"Each pass a little earlier. About 22 turns. Crank forward to the line.", lineStep(false, Spindle{Turn: ByHand}, toLine)},
 		{"About 22 turns. Crank forward to the line.", lineStep(true, Spindle{Turn: ByHand}, toLine)},
 		{"Scribe a line at 28.3 mm from the end.", func() Step {
