@@ -185,3 +185,35 @@ func TestFarBoreNotes(t *testing.T) {
 		}
 	}
 }
+
+// A bore from the new end that stops right at the shoulder behind which the part is no thicker
+// than it is refused: it would come through there.
+func TestSecondBoreToAShoulder(t *testing.T) {
+	for depth, want := range map[string]string{"8 mm": "", "9.5 mm": "leaves a wall of 0 mm in section nave", "10 mm": "leaves a wall of 0 mm in section nave"} {
+		_, err := job.ParseJob("hub.toml", `part = "hub"
+material = "aluminium"
+bar = "28 mm"
+stickout = "48 mm"
+[[section]]
+name = "nave"
+diameter = "18 mm"
+length = "17 mm"
+[[section]]
+name = "flange"
+diameter = "25 mm"
+length = "10 mm"
+[[bore]]
+diameter = "6 mm H11"
+through = true
+[second]
+held = "nave"
+by = "three-jaw chuck"
+[[second.bore]]
+diameter = "18 mm H11"
+depth = "`+depth+` ±0.1 mm"
+`)
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%s deep: %v", depth, err)
+		}
+	}
+}
