@@ -170,7 +170,7 @@ func (p *jobParser) secondBoreWall(q *jobParser, h *hollow) {
 			outside = min(outside, st.Core())
 		}
 		wall := (outside - h.Diameter.Nominal) / 2
-		if said || outside <= 0 || from >= deep || wall >= LeastWall {
+		if said || outside <= 0 || from >= deep+LeastWall || wall >= LeastWall { // at a shoulder a floor stays
 			return
 		}
 		said = true

@@ -189,7 +189,7 @@ func TestFarBoreNotes(t *testing.T) {
 // A bore from the new end that stops right at the shoulder behind which the part is no thicker
 // than it is refused: it would come through there.
 func TestSecondBoreToAShoulder(t *testing.T) {
-	for depth, want := range map[string]string{"8 mm": "", "9.5 mm": "leaves a wall of 0 mm in section nave", "10 mm": "leaves a wall of 0 mm in section nave"} {
+	for depth, want := range map[string]string{"8 mm": "", "9.5 mm": "leaves a wall of 0 mm in section 1", "10 mm": "leaves a wall of 0 mm in section 1"} {
 		_, err := job.ParseJob("hub.toml", `part = "hub"
 material = "aluminium"
 bar = "28 mm"
