@@ -338,3 +338,20 @@ length = "9.5 mm ±0.05 mm"
 		t.Errorf("%v", got.Broken)
 	}
 }
+
+// A threading tool exactly as wide as its groove is refused: the groove is set by the lines of
+// a ring, and the tool would stop before it is clear in it.
+func TestToolAsWideAsItsGroove(t *testing.T) {
+	j, l := read(t, "foot", "bench")
+	u := &j.Sections[0].Undercut.Width
+	for i := range l.Tools {
+		if l.Tools[i].Kind == job.KindThreading {
+			l.Tools[i].Width = u.Mid()
+		}
+	}
+	l.Top.Travel, l.Top.Divisions = calc.Inch/10, 100
+	_, err := planner.Plan(j, l, sequence.Readings{})
+	if err == nil || !strings.Contains(err.Error(), "wide and the undercut of M12x1.75-6g only") || placed(err) != nil {
+		t.Error(err)
+	}
+}

@@ -7,6 +7,8 @@ func TestSeedsFoundOnce(t *testing.T) {
 	tries := map[string]func(uint64) error{
 		"whole":  func(s uint64) error { _, _, _, err := tryWhole(s, drawWhole(s)); return err },
 		"orders": func(s uint64) error { _, _, _, err := tryOrdered(s); return err },
+		"jobs":   func(s uint64) error { _, err := try(s); return err },
+		"parts":  func(s uint64) error { _, _, err := trySeveral(s); return err },
 		"radii":  func(s uint64) error { _, _, err := tryRadii(s); return err },
 	}
 	for _, c := range []struct {
@@ -17,6 +19,8 @@ func TestSeedsFoundOnce(t *testing.T) {
 		{"radii", "a diameter over its limits by what is left of that", 100685},
 		{"orders", "the carriage put right by the depth of a bore, after the tool was changed", 100335},
 		{"whole", "the same, with the usual order", 100335},
+		{"jobs", "an undercut that pushes further from the jaws than it was looked at", 2011026},
+		{"parts", "the mouth of a bore that the part before has left", 300165},
 	} {
 		if err := tries[c.family](c.seed); err != nil {
 			t.Errorf("%s, seed %d: %s: %v", c.family, c.seed, c.found, err)
