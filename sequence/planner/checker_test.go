@@ -668,7 +668,11 @@ func (c *pencil) zero(m writtenMove) {
 		}
 		if m.On == "mouth" {
 			c.zKnown, c.z = true, c.faced
-			if at := c.bored(c.faced); math.Abs(at-m.X) > 2*tiny {
+			room := 2 * tiny
+			if c.want.quantity > 1 { // the part before may have left its own, inside the same limits
+				room += c.want.bores[0].dia[1] - c.want.bores[0].dia[0]
+			}
+			if at := c.bored(c.faced); math.Abs(at-m.X) > room {
 				c.say("touched on the edge of a bore of %.3f, it is %.3f", m.X, at)
 			}
 		}

@@ -66,6 +66,9 @@ func measurable(p *sequence.Plan) error {
 		if m.Final && 2*m.Division > m.Max-m.Min {
 			return fmt.Errorf("%s judges %s to %s with a %s read to %s", s.ID, m.Min, m.Max, with, m.Division)
 		}
+		if m.Got != nil {
+			continue // it was read, whatever it was planned to be
+		}
 		found := rangeOf.FindStringSubmatch(with)
 		if found == nil || strings.HasPrefix(with, "telescopic") && m.What != sequence.MeasureBore {
 			continue

@@ -83,7 +83,7 @@ func (b *build) undercut(v *level, t job.Tool, again bool) {
 		return
 	}
 	b.pass, b.of = 0, 0
-	rpm, feed, _ := b.across(v.sec, cutting.Part, t, v.aim, t.Width, v.place, false, b.stands(0, 0))
+	rpm, feed, _ := b.across(v.sec, cutting.Part, t, v.aim, t.Width, v.place-v.sec.Undercut.Width.Max, false, b.stands(0, 0))
 	moves := b.spindle(sequence.Forward, rpm)
 	if again {
 		moves = append(moves, b.farOut(), b.along(v.to-calc.Millimetre), b.cross.set(v.size, sequence.OnDiameter))

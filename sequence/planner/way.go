@@ -22,8 +22,9 @@ func (b *build) chooseWay(t *threading) bool {
 		return b.chooseFade(t)
 	}
 	width := b.threadWidth(t)
-	if groove := s.Undercut.Width.Mid(); width > groove {
-		b.refuse(s, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show(groove.Floor(100*calc.Micrometre))),
+	line := b.top.dial.Division() / 2 // the groove is as wide as the lines of the top slide make it
+	if groove := s.Undercut.Width.Mid(); width > groove-line {
+		b.refuse(s, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show((groove-line).Floor(100*calc.Micrometre))),
 			"the threading tool is %s wide and the undercut of %s only %s", b.show(width), s.Thread, b.show(groove))
 		return false
 	}
