@@ -454,6 +454,27 @@ var takeInsideGrooving = each(func(s string) error {
 	return err
 })
 
+// knurlingShape is a knurling tool as it is answered: "diamond 1 mm width 8 mm size 20 mm
+// clamp 1.5 mm".
+var knurlingShape = regexp.MustCompile(`^(straight|diamond) (.+?) width (.+?) size (.+?)(?: clamp (.+))?$`)
+
+// takeKnurling takes knurling tools.
+var takeKnurling = each(func(s string) error {
+	m := knurlingShape.FindStringSubmatch(strings.Join(strings.Fields(s), " "))
+	if m == nil {
+		return fmt.Errorf("%q is no knurling tool: write such as straight 0.8 mm width 6 mm size 20 mm, and clamp 1.5 mm behind it for one that clamps", s)
+	}
+	for _, l := range m[2:] {
+		if l == "" {
+			continue
+		}
+		if _, err := takeLength(l); err != nil {
+			return err
+		}
+	}
+	return nil
+})
+
 // takeTurning takes turning tools: "HSS right; carbide left".
 var takeTurning = each(func(s string) error {
 	for _, f := range strings.Fields(s) {

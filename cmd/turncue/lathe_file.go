@@ -341,6 +341,34 @@ func (f *latheFile) tools() {
 		}
 	}
 	f.insideTools()
+	f.pressedTools()
+}
+
+// pressedTools writes the form tools for edges, and the knurling tools.
+func (f *latheFile) pressedTools() {
+	if list, err := sizes(none(f.answers["tools.rounding"])); err == nil {
+		for _, l := range list {
+			f.tool(job.KindRounding)
+			f.quoted("size", f.answers.written(l))
+		}
+	}
+	for _, it := range items(none(f.answers["tools.knurling"])) {
+		m := knurlingShape.FindStringSubmatch(strings.Join(strings.Fields(it), " "))
+		if m == nil { // it was taken, so it can be read
+			continue
+		}
+		f.tool(job.KindKnurling)
+		f.quoted("pattern", m[1])
+		f.quoted("pitch", m[2])
+		holder := job.HolderBump
+		if m[5] != "" {
+			holder = job.HolderClamp
+		}
+		f.quoted("holder", holder)
+		f.quoted("width", m[3])
+		f.quoted("size", m[4])
+		f.quoted("closing", m[5])
+	}
 }
 
 // insideTools writes the taps and the tools that cut inside a bore.

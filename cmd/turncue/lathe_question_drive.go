@@ -289,6 +289,9 @@ func toolQuestions(a latheAnswers) []question {
 		list("tools.tap", "Which taps for threads cut by hand in the lathe", "M6; M8x1", "1/4-20 UNC", "The size stands on the shank.", takeThreads),
 		list("tools.inside_thread", "Which inside threading tools: how thick the bar of each is, and its tip", "10 mm tip radius 0.1 mm reach 40 mm", "3/8 in tip radius 0.005 in", "The shank at its thickest, then the tip as for an outside tool, then how far it may stand out where you know it.", takeInsideThreading),
 		list("tools.inside_groove", "Which inside grooving tools: how thick the bar of each is, and the width of its edge", "10 mm width 3 mm reach 40 mm", "3/8 in width 1/8 in", "An inside thread that ends in the part needs a recess of its own, which this cuts.", takeInsideGrooving),
+		list("tools.rounding", "Which rounding tools: the radius of the hollow each is ground with", "1.5 3 mm", "1/16 1/8 in", "A form tool with a quarter of a circle ground into it, for edges that are rounded. Hold a radius gauge or the shank of a drill in it.", takeSizes),
+		list("tools.knurling", "Which knurling tools: pattern and pitch, how wide its wheels are and how large, and what they close by in one turn of the nut where it is a clamp", "straight 0.8 mm width 6 mm size 20 mm; diamond 1 mm width 8 mm size 20 mm clamp 1.5 mm", "diamond 0.04 in width 1/4 in size 3/4 in",
+			"Straight or diamond, two wheels with slanting teeth. The pitch is from tooth to tooth, measured over ten of them. Without the word clamp it is pressed in from the side. For a clamp measure between the wheels, turn the nut once, and measure again.", takeKnurling),
 	}
 }
 

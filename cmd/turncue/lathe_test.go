@@ -120,7 +120,7 @@ func TestLatheNewMetric(t *testing.T) {
 		"1/2", "yes", "A=1 B=1/2", "no", "yes", "16", "8",
 		"50-2000", "1.1 kW", "900", "motor", "screwed", "crank", "2000", "", "0.8 0.9 0.8", "apprentice", "0.1 mm; 0.2 mm", "0.5 mm",
 		"180 mm", "110 mm", "20 mm", "350 mm", "50 mm", "both",
-		"HSS right; carbide left", "", "2 mm reach 6 mm; 3 mm carbide", "2 mm reach 12 mm", "radius 0.15 mm width 2.4 mm upside down; flat 0.2 mm", "2 mm", "1 to 3 by 0.5 mm; 6.8 12 mm", "8 mm", "8 12 mm", "M6; M8x1", "10 mm tip radius 0.1 mm reach 30 mm", "10 mm width 3 mm",
+		"HSS right; carbide left", "", "2 mm reach 6 mm; 3 mm carbide", "2 mm reach 12 mm", "radius 0.15 mm width 2.4 mm upside down; flat 0.2 mm", "2 mm", "1 to 3 by 0.5 mm; 6.8 12 mm", "8 mm", "8 12 mm", "M6; M8x1", "10 mm tip radius 0.1 mm reach 30 mm", "10 mm width 3 mm", "1.5 mm", "straight 0.8 mm width 6 mm size 20 mm; diamond 1 mm  width 8 mm size 20 mm clamp 1.5 mm",
 		"yes", "0-25 mm 0.01 mm; 25-50 mm 0.001 mm", "150 mm 0.02 mm", "", "8-50 mm", "3-13 mm", "25-50 mm 0.01 mm", "300 mm 0.5 mm", "0.01 mm", "M12x1.75-6g; M8", "M10x1-6H", "0.6 1.0 mm", "yes",
 		"shop.toml", "yes",
 	}
@@ -263,6 +263,24 @@ reach = "30 mm"
 kind = "inside grooving"
 size = "10 mm"
 width = "3 mm"
+[[tool]]
+kind = "rounding"
+size = "1.5 mm"
+[[tool]]
+kind = "knurling"
+pattern = "straight"
+pitch = "0.8 mm"
+holder = "bump"
+width = "6 mm"
+size = "20 mm"
+[[tool]]
+kind = "knurling"
+pattern = "diamond"
+pitch = "1 mm"
+holder = "clamp"
+width = "8 mm"
+size = "20 mm"
+closing = "1.5 mm"
 [[measure]]
 kind = "micrometer"
 to = "25 mm"
@@ -460,6 +478,10 @@ func TestLatheNewRefuses(t *testing.T) {
 		{"tools.tap", "M6x1x1", "neither a class nor a hand"},
 		{"tools.inside_thread", "10 mm radius 0.1 mm", "does not say its tip"},
 		{"tools.inside_groove", "10 mm", "does not say the width"},
+		{"tools.rounding", "round", "is no size"},
+		{"tools.knurling", "diamond 1 mm", "is no knurling tool"},
+		{"tools.knurling", "straight 0.8 width 6 mm size 20 mm", "has no unit"},
+		{"tools.knurling", "straight 0.8 mm width 6 mm size 20 mm clamp 90 mm", "closing"},
 		{"measure.micrometer", "0-25 mm", "does not say what it is read to"},
 		{"measure.micrometer", "50-25 mm 0.01 mm", "from is 50 mm and to is 25 mm"},
 		{"measure.micrometer", "big", "is no range"},
