@@ -244,3 +244,24 @@ func TestKnurlSetInsideItsLimits(t *testing.T) {
 		}
 	}
 }
+
+// A knurl that is still too thin is not pressed so deep that its wheels come down on what
+// stands in front of it.
+func TestKnurlDeeperOverTheSectionInFront(t *testing.T) {
+	w := drawKnurled(302114)
+	j, l, err := w.read(302114)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{"grip/finish/size1": 15880 * um, "grip/finish/size2": 15620 * um, "grip/finish/size3": 15430 * um, "grip/finish/size4": 15290 * um, "grip/knurl/size1": 15420 * um}}
+	p, err := planner.Plan(j, l, r)
+	if err != nil {
+		if !strings.Contains(err.Error(), "still not reached") || placed(err) != nil {
+			t.Error(err)
+		}
+		return
+	}
+	if err := agreed(p, j, l); err != nil {
+		t.Error(err)
+	}
+}
