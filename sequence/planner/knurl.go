@@ -285,6 +285,10 @@ func (b *build) deeper(k *knurling, got calc.Length, n int) bool {
 		return false
 	}
 	k.deep = max(b.settable(k, deep), k.deep+b.leastPress(k))
+	if n := k.v.n; n > 1 && b.levels[n-2].rough > k.blank-2*k.deep-2*margin {
+		b.refuse(s, "make the section in front thinner, or the knurl larger", "%s over the knurl is still not reached, %s: deeper the wheels come down on section %s in front", b.show(k.over().Min), b.show(got), b.levels[n-2].sec.Name)
+		return false
+	}
 	k.most = k.deep
 	return b.bearsKnurl(k, slowestAgain)
 }

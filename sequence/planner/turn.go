@@ -264,7 +264,7 @@ func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 			return stock
 		}
 	}
-	n := int((to - from).Ceil(deep) / deep)
+	n := b.roughCuts(from, to, deep)
 	if b.carriage == nil {
 		b.pass, b.of = 0, 0
 		b.add("rough/scribe", sequence.Step{
@@ -281,6 +281,22 @@ func (b *build) rough(v *level, stock calc.Length, t job.Tool) calc.Length {
 	}
 	b.pass, b.of = 0, 0
 	return b.cross.position(b.cross.dial.Snap(to))
+}
+
+// roughCuts is how many cuts take the ring from one place to another, none deeper than asked
+// for or, set to a line, than a lathe of that size takes.
+func (b *build) roughCuts(from, to, deep calc.Length) int {
+	most := max(b.job.Material.Depth(cutting.ClassOf(cutting.Power(b.lathe.Power))).Max, b.lathe.DepthOfCut, deep)
+	for n := int((to - from).Ceil(deep) / deep); ; n++ {
+		at, deepest := from, calc.Length(0)
+		for i := range n {
+			next := b.cross.dial.Snap(from + (to-from)*calc.Length(i+1)/calc.Length(n))
+			at, deepest = next, max(deepest, next-at)
+		}
+		if deepest <= most || calc.Length(n)*b.cross.dial.Division() >= to-from {
+			return n
+		}
+	}
 }
 
 // passAlong is one pass along the work: the depth is set, then the pass is cut and
