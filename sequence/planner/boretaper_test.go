@@ -90,6 +90,55 @@ func TestBothSeeWhatIsWrongWithAConeInABore(t *testing.T) {
 	}
 }
 
+// A cut along the cone past its depth, in front of a smaller hole, is refused by both.
+func TestBothSeeAConeInABoreCutTooDeep(t *testing.T) {
+	_, l := read(t, "taper-hub", "toolroom")
+	j, err := job.ParseJob("socket.toml", `part = "socket"
+material = "mild steel"
+bar      = "36 mm"
+stickout = "60 mm"
+
+[[section]]
+diameter = "34 mm"
+length   = "36 mm"
+
+[[bore]]
+diameter = "24 mm"
+taper    = "1:10"
+depth    = "24 mm"
+
+[[bore]]
+diameter = "20 mm +0.3/-0"
+by       = "drill"
+through  = true
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	right := plan(t, j, l, sequence.Readings{})
+	if wrong, broken := opinion(t, right, j, l); len(wrong)+len(broken) > 0 {
+		t.Fatalf("the right plan: %v %v", wrong, broken)
+	}
+	last := ""
+	for _, s := range right.Steps {
+		if strings.HasPrefix(s.ID, "bore1/taper/pass") && s.Phase == sequence.PhaseCut {
+			last = s.ID
+		}
+	}
+	change(last, func(m *sequence.Shift) {
+		if m.PerRev.IsZero() {
+			return
+		}
+		m.Z += mm
+		m.X -= mm / 10
+		m.Dial = nil
+	})(t, right)
+	wrong, broken := opinion(t, right, j, l)
+	if !slices.ContainsFunc(broken, func(b bench.Break) bool { return b.Rule == bench.WithinLimits && b.StepID == last }) || len(wrong) == 0 {
+		t.Errorf("bench: %v\nchecker: %v", broken, wrong)
+	}
+}
+
 // A cone of 1 in 10 on diameter has a half angle of atan 1/20, 2.8624 degrees, and 50 mm of
 // the top slide at it change an indicator by 50 mm x sin 2.8624, 2.497 mm. From a mouth of
 // 24 mm it comes out of a part 26 mm long at 21.4 mm. The handle end comes towards the person.

@@ -502,7 +502,7 @@ func (b *build) readCone(c *cone, k int, each calc.Length, final, trial, angle b
 	var with string
 	if c.hole != nil {
 		m.What, m.Grows = sequence.MeasureMouth, true
-		why, name, handling = "The middle of the gauge's head level with the end, rocked until it is tightest: there the cone is widest.", "mouth", "bore_gauge"
+		why, name, handling = "The middle of the gauge's head level with the end, square to the axis, locked and lifted straight out: there the cone is widest.", "mouth", "bore_gauge"
 		with, m.Division = b.acrossCone(c, "the mouth of the cone", c.hole.bore.Diameter.Nominal, limits.Tolerance())
 	} else {
 		with, m.Division = b.instrument(asked{c.pos(), "the small end", c.taper.Small.Nominal, limits.Tolerance(), []string{job.KindMicrometer, job.KindCaliper}}, "micrometer", 10*calc.Micrometre)
