@@ -187,6 +187,8 @@ func moveWords(s *Step, i int, unit calc.Length) Cue {
 		return Cue{WordLayInGroove}
 	case Swivel:
 		return swivelWords(m)
+	case TaperSlide:
+		return taperSlideWords(m)
 	case Carriage:
 		return carriageWords(s, m, unit)
 	case Plunge:
@@ -273,6 +275,9 @@ func threadWords(s *Step) Cue {
 	if s.RunsInto == IntoLine {
 		return r.lineWords(s)
 	}
+	if s.RunsInto == IntoAir {
+		return r.airWords(s)
+	}
 	out := s.RunsInto == IntoOpen
 	var c Cue
 	switch {
@@ -294,6 +299,27 @@ func threadWords(s *Step) Cue {
 		c = append(c, Comma, WordWatchGroove)
 	}
 	return c
+}
+
+// airWords are the words of a pass that ends in air: nothing has to be met there.
+func (r run) airWords(s *Step) Cue {
+	var about Cue
+	if turns, err := r.along.PerRev.Turns((r.along.To - r.along.From).Abs()); err == nil {
+		about = Cue{WordAbout, TurnsWord(calc.Whole(turnsNear(turns))), FullStop}
+	}
+	start := Cue{WordForward}
+	if r.shut != nil {
+		start = shutWords(r.shut.Marks)
+	}
+	switch {
+	case r.cranked:
+		return append(about, WordUntilOut)
+	case s.Brief:
+		return append(Cue{WordUntilOut, FullStop}, start...)
+	case r.shut != nil:
+		return append(append(Cue{WordUntilOut, FullStop, WordOpenHalfNuts, FullStop}, about...), start...)
+	}
+	return append(append(Cue{WordUntilOut, FullStop}, about...), start...)
 }
 
 // begin are the words that set a pass going.
@@ -533,6 +559,18 @@ func swivelWords(m Swivel) Cue {
 	return c
 }
 
+// taperSlideWords are the words of the taper slide: set and clamped, clamped as it is set,
+// or freed.
+func taperSlideWords(m TaperSlide) Cue {
+	switch {
+	case !m.Clamped:
+		return Cue{WordFreeTaperSlide}
+	case m.Travel == 0:
+		return Cue{WordClampTaperSlide}
+	}
+	return Cue{WordSetTaperSlide, AngleWord(m.Angle), Comma, WordByIndicator, FullStop, WordClampTaperSlide}
+}
+
 // wholeTurns is "one full turn", "2 full turns".
 func wholeTurns(n int) Cue {
 	if n = max(n, -n); n != 1 {
@@ -600,6 +638,8 @@ func carriageWords(s *Step, m Carriage, unit calc.Length) Cue {
 	switch {
 	case m.Cutting && m.Dial == nil && s.Op == OpBore:
 		return Cue{WordToBarMark}
+	case m.Cutting && m.X != 0: // the taper slide leads it out
+		return Cue{WordUntilOut}
 	case m.Cutting && m.Dial == nil:
 		return Cue{WordToLine, WordAt, LengthWord(m.To, unit, 2), WordFromEnd}
 	case m.Cutting && s.Brief:
@@ -668,7 +708,7 @@ func measureWords(m *Measure) Cue {
 		MeasureDiameter: WordMeasureDiameter, MeasureGroove: WordMeasureGroove, MeasureLength: WordMeasureLength,
 		MeasureEdge: WordMeasureEdge, MeasureRunOut: WordRunOut, MeasureThreads: WordMeasureThreads,
 		MeasureBore: WordMeasureBore, MeasureDepth: WordMeasureDepth, MeasureOverAll: WordMeasureOverAll, MeasureRing: WordReadCrossRing,
-		MeasureSmall: WordMeasureSmall, MeasureAlong: WordMeasureDiameter,
+		MeasureSmall: WordMeasureSmall, MeasureAlong: WordMeasureDiameter, MeasureRingOn: WordMeasureRingOn,
 		MeasureMouth: WordMeasureMouth, MeasureWithin: WordMeasureBore, MeasureKnurl: WordMeasureKnurl,
 	}
 	c := Cue{ask[m.What]}

@@ -242,6 +242,9 @@ func wireMove(m Move) any {
 			f["x_mm"], f["half_angle_deg"] = mm(m.X), degrees(m.Angle)
 		}
 		narrows(f, m.Narrows)
+		if m.Led {
+			f["led"] = true
+		}
 		if !m.PerRev.IsZero() {
 			f["per_rev_mm"] = leadMM(m.PerRev)
 		}
@@ -255,8 +258,16 @@ func wireMove(m Move) any {
 	case Swivel:
 		f["half_angle_deg"], f["travel_mm"], f["rise_mm"] = degrees(m.Angle), mm(m.Travel), mm(m.Rise)
 		narrows(f, m.Narrows)
+	case TaperSlide:
+		f["set"], f["half_angle_deg"] = choose(m.Clamped, "clamped", "free"), degrees(m.Angle)
+		if m.Travel > 0 {
+			f["travel_mm"], f["rise_mm"] = mm(m.Travel), mm(m.Rise)
+		}
 	case Carriage:
 		f["from_mm"], f["to_mm"], f["by"], f["cutting"] = mm(m.From), mm(m.To), m.By, m.Cutting
+		if m.X != 0 {
+			f["x_mm"] = mm(m.X)
+		}
 		dial(f, m.Dial, 0)
 		if !m.PerRev.IsZero() {
 			f["per_rev_mm"] = leadMM(m.PerRev)

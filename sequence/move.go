@@ -247,6 +247,9 @@ type Shift struct {
 	// Narrows says that the swivelled top slide goes along a cone in a bore: X gets
 	// smaller towards the chuck.
 	Narrows bool
+	// Led says that the taper slide leads the cross slide: X holds where the carriage
+	// stands now, and changes as it goes along.
+	Led bool
 	// PerRev is the intended hand feed where the swivelled top slide cuts; zero where it
 	// takes no metal.
 	PerRev calc.Lead
@@ -262,6 +265,17 @@ type Swivel struct {
 	// Narrows says which way it is swung: seen from above clockwise, the end with its
 	// handle towards the person; else anticlockwise, away.
 	Narrows      bool
+	Travel, Rise calc.Length
+}
+
+// TaperSlide clamps the taper slide to the bed, so that it leads the cross slide as the
+// carriage goes along, or frees it. Its bar stands at Angle to the bed, the end nearer the
+// tailstock further in; the cross slide has to be touched again afterwards. The angle is
+// read on an indicator: over Travel of the carriage the cross slide goes Rise; Travel is
+// zero where it is set already.
+type TaperSlide struct {
+	Clamped      bool
+	Angle        calc.Angle
 	Travel, Rise calc.Length
 }
 
@@ -291,10 +305,13 @@ type Dial struct {
 // Carriage moves the carriage along the bed.
 type Carriage struct {
 	From, To calc.Length // z
-	By       Drive
-	Dial     *Dial     // what the carriage ring says at To; nil without a ring or where it does not matter
-	PerRev   calc.Lead // zero when moved by hand with no feed meant
-	Cutting  bool      // the tool is meant to take metal
+	// X is the diameter at which the tip stands at To where the taper slide leads the
+	// cross slide; zero where the cross slide stays.
+	X       calc.Length
+	By      Drive
+	Dial    *Dial     // what the carriage ring says at To; nil without a ring or where it does not matter
+	PerRev  calc.Lead // zero when moved by hand with no feed meant
+	Cutting bool      // the tool is meant to take metal
 }
 
 // Plunge feeds the cross slide at one z: facing, grooving, parting, chamfering,
@@ -336,25 +353,26 @@ type Gauge struct {
 type Inspect struct{ What, With string }
 
 // Do names the move in a written plan.
-func (Spindle) Do() string   { return "spindle" }
-func (Hold) Do() string      { return "hold" }
-func (Mount) Do() string     { return "tool" }
-func (Gears) Do() string     { return "gears" }
-func (HalfNut) Do() string   { return "halfnut" }
-func (PowerFeed) Do() string { return "powerfeed" }
-func (Supply) Do() string    { return "supply" }
-func (Guard) Do() string     { return "guard" }
-func (ChuckKey) Do() string  { return "key" }
-func (Zero) Do() string      { return "zero" }
-func (Shift) Do() string     { return "slide" }
-func (Seat) Do() string      { return "seat" }
-func (Swivel) Do() string    { return "swivel" }
-func (Carriage) Do() string  { return "carriage" }
-func (Plunge) Do() string    { return "plunge" }
-func (Tailstock) Do() string { return "tailstock" }
-func (Saw) Do() string       { return "saw" }
-func (Gauge) Do() string     { return "gauge" }
-func (Inspect) Do() string   { return "measure" }
+func (Spindle) Do() string    { return "spindle" }
+func (Hold) Do() string       { return "hold" }
+func (Mount) Do() string      { return "tool" }
+func (Gears) Do() string      { return "gears" }
+func (HalfNut) Do() string    { return "halfnut" }
+func (PowerFeed) Do() string  { return "powerfeed" }
+func (Supply) Do() string     { return "supply" }
+func (Guard) Do() string      { return "guard" }
+func (ChuckKey) Do() string   { return "key" }
+func (Zero) Do() string       { return "zero" }
+func (Shift) Do() string      { return "slide" }
+func (Seat) Do() string       { return "seat" }
+func (Swivel) Do() string     { return "swivel" }
+func (TaperSlide) Do() string { return "taper slide" }
+func (Carriage) Do() string   { return "carriage" }
+func (Plunge) Do() string     { return "plunge" }
+func (Tailstock) Do() string  { return "tailstock" }
+func (Saw) Do() string        { return "saw" }
+func (Gauge) Do() string      { return "gauge" }
+func (Inspect) Do() string    { return "measure" }
 
 // Cuts says that a move takes metal.
 func Cuts(m Move) bool {

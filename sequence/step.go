@@ -115,6 +115,7 @@ const (
 	IntoOpen   = "open"   // past the free end
 	InBore     = "bore"   // its end in a bore, where nobody sees it
 	IntoLine   = "line"   // a line on the work, where nothing is cut away
+	IntoAir    = "air"    // out of the metal, where it fades out on a cylinder
 	Beside     = "thread" // beside a thread that is there, clear of it
 )
 
@@ -134,6 +135,7 @@ const (
 	MeasureAlong    = "diameter on the taper" // at a place, see At
 	MeasureMouth    = "mouth of the bore"     // of a cone in it
 	MeasureWithin   = "diameter in the taper" // of a cone in a bore, at a depth, see At
+	MeasureRingOn   = "ring gauge"            // of a taper thread: how far the ring gauge goes on by hand
 )
 
 // Measure is what is measured at a step and what it may be. Min and Max are the

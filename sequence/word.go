@@ -213,6 +213,15 @@ const (
 	WordBlueTaper   Word = "try it with blue"
 )
 
+// Tapers and taper threads by the taper slide.
+const (
+	WordSetTaperSlide   Word = "set the taper slide to"
+	WordClampTaperSlide Word = "clamp the taper slide to the bed"
+	WordFreeTaperSlide  Word = "free the taper slide"
+	WordUntilOut        Word = "go on until the tool is out of the metal"
+	WordMeasureRingOn   Word = "measure how far the ring goes on"
+)
+
 // Measuring.
 const (
 	WordMeasureDiameter Word = "measure the diameter"

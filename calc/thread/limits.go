@@ -85,9 +85,9 @@ func (t Thread) Limits() (Limits, error) {
 	case Pipe:
 		return pipeLimits(t)
 	case SealingPipe:
-		return basicLimits(t, sourceISO7)
+		return taperLimits(t, sourceISO7, sourceISO7Turn)
 	case AmericanPipe:
-		return basicLimits(t, sourceB1201)
+		return taperLimits(t, sourceB1201, sourceB1201Turn)
 	case Trapezoidal:
 		return trapezoidalLimits(t)
 	case Acme:

@@ -126,6 +126,41 @@ func americanBasic(t Thread) (Basic, error) {
 		Root: (pitch - height).Round(digit), InsideRoot: (pitch + height).Round(digit)}, nil
 }
 
+// What the gauge plane of an outside taper thread may be off by.
+const (
+	sourceISO7Turn  = "ISO 7-1 basic sizes at the gauge plane, which may lie one turn either way (from memory)"
+	sourceB1201Turn = "ASME B1.20.1 basic sizes at the gauge plane, which may lie one turn either way (from memory)"
+)
+
+// taperLimits are the limits of a thread at its gauge plane. Outside and tapered, the
+// plane may lie a turn nearer the end or further from it: the pitch diameter there is
+// larger or smaller by what the taper makes of a pitch. The crest is cut no larger than
+// basic, so that a ring is stopped by the flanks. Others have the basic sizes alone.
+func taperLimits(t Thread, basic, turn string) (Limits, error) {
+	if !t.External || t.Taper == (calc.Ratio{}) {
+		return basicLimits(t, basic)
+	}
+	l, err := basicLimits(t, turn)
+	if err != nil {
+		return Limits{}, err
+	}
+	by := t.Turn().Scale(t.Taper)
+	l.Pitch.Min, l.Pitch.Max = l.Pitch.Min-by, l.Pitch.Max+by
+	l.Major.Min -= by
+	l.Minor.Min, l.Minor.Max = l.Minor.Min-by, l.Minor.Max+by
+	return l, nil
+}
+
+// Turn is what the gauge plane of an outside taper thread may be off by along the work,
+// either way: one turn, that is a pitch, rounded to 0.1 mm (ISO 7-1) or not at all
+// (ASME B1.20.1); from memory.
+func (t Thread) Turn() calc.Length {
+	if t.Family == SealingPipe {
+		return t.Pitch.Length().Round(100 * um)
+	}
+	return t.Pitch.Length()
+}
+
 // TaperSizes are the sizes along a taper thread. All diameters are diameters,
 // all lengths run from the small end.
 type TaperSizes struct {

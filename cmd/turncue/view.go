@@ -328,6 +328,11 @@ func moveHeadline(m sequence.Move, unit calc.Length) (label, big string) {
 		return shiftHeadline(m)
 	case sequence.Swivel:
 		return "SWING TOP SLIDE TO", strings.ToUpper(string(sequence.AngleWord(m.Angle)))
+	case sequence.TaperSlide:
+		if m.Clamped && m.Travel > 0 {
+			return "SET TAPER SLIDE TO", strings.ToUpper(string(sequence.AngleWord(m.Angle)))
+		}
+		return "TAPER SLIDE", map[bool]string{true: "CLAMP", false: "FREE"}[m.Clamped]
 	case sequence.Plunge:
 		if m.Dial != nil && m.Inside {
 			return "TOWARDS YOU", dialBig(*m.Dial)

@@ -29,6 +29,8 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 		b.threadPass(m)
 	case m.Cutting && b.tool != nil && b.tool.Kind == sequence.KnurlingTool:
 		b.knurlAlong(m)
+	case m.Cutting && b.led.clamped:
+		b.turnLed(m)
 	case m.Cutting:
 		b.turning(m)
 	default:
@@ -37,6 +39,7 @@ func (b *lathe) moveCarriage(m sequence.Carriage) {
 	if m.By == sequence.ByHalfNut && m.To != m.From {
 		b.drove = drove{grip: b.grip.n, moved: true, outwards: outward(m)}
 	}
+	b.leads(m)
 	b.arrive(m)
 	b.clock((m.To - m.From).Abs(), m.PerRev, m.By != sequence.ByHandwheel || m.Cutting)
 }
@@ -138,6 +141,10 @@ func (b *lathe) boring(m sequence.Carriage) {
 func (b *lathe) travels(m sequence.Carriage) {
 	if m.By == sequence.ByHalfNut {
 		b.returns(m)
+	}
+	if b.led.clamped {
+		b.clearAlong(m)
+		return
 	}
 	b.clearOfWork(m.From, m.To, "the carriage goes back")
 }

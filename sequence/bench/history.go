@@ -99,7 +99,7 @@ func (b *lathe) sample() []calc.Length {
 
 // noteCuts remembers what a cut took off each section.
 func (b *lathe) noteCuts(before []calc.Length) {
-	if before == nil || b.tool.Kind != sequence.TurningTool || b.swing.set != 0 {
+	if before == nil || b.tool.Kind != sequence.TurningTool || b.swing.set != 0 || b.led.clamped {
 		return
 	}
 	for i, z := range b.layout.body {

@@ -74,6 +74,7 @@ type lathe struct {
 	cones    []history // the cuts along the cone of each section
 	dug      map[[2]int]*groove
 	swing    swung
+	led      led
 	nosed    calc.Length // the roundest nose that turned
 	pass     *lastPass
 	lines    []calc.Length // scribed round the work, z
@@ -188,6 +189,9 @@ func Run(plan *sequence.Plan, j *job.Job, l *job.Lathe) Result {
 	if want := max(1, j.Quantity); b.part != want {
 		b.fault(ToSize, "%d of %d parts are made", b.part, want)
 	}
+	if b.led.clamped {
+		b.fault(Consistent, "the taper slide is left clamped")
+	}
 	if b.other != nil && !b.round {
 		b.fault(ToSize, "the part is never turned round")
 	}
@@ -287,6 +291,8 @@ func (b *lathe) move(m sequence.Move) {
 		b.seat(m)
 	case sequence.Swivel:
 		b.setSwivel(m)
+	case sequence.TaperSlide:
+		b.taperSlide(m)
 	case sequence.Carriage:
 		b.moveCarriage(m)
 	case sequence.Plunge:

@@ -53,6 +53,8 @@ func (b *lathe) measure() {
 		b.believeSmall(k, *m.Got)
 	case sequence.MeasureAlong:
 		b.believeAlong(m.At, *m.Got)
+	case sequence.MeasureRingOn:
+		b.believeRing(k, *m.Got)
 	case sequence.MeasureGroove:
 		if len(b.job.Sections[k].Grooves) > 0 {
 			b.believeGroove(k, *m.Got)

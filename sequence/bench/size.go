@@ -324,7 +324,7 @@ func (j judge) thread(k int) {
 		j.size(k, "thread depth", 0, fit.Limits{Min: calc.Nanometre, Max: s.Thread.Pitch.Length()}, 0)
 		return
 	}
-	d := j.p.At(j.layout.body[k])
+	d := j.crest(j.p, k)
 	h.limits(s.Thread, h.tip, d)
 	if h.depthErr != nil {
 		return // said when it was cut

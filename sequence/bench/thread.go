@@ -27,6 +27,7 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 		b.fault(InStep, "the thread that is there is cut before the tool was laid in its groove")
 	}
 	b.direction(m, t)
+	b.tapers(m, t)
 	b.fromOneSide("the thread is cut")
 	b.runUp(m, k)
 	if !h.leadSaid {
@@ -36,7 +37,8 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 		h.depthSaid = true
 		b.fault(ToSize, "%s is cut with a tool of %s between its flanks, it has %s", t, a, t.Angle)
 	}
-	turned := b.work.At(b.layout.body[k])
+	turned := b.crest(b.work, k)
+	at := b.atGauge(m, k)
 	h.limits(t, b.tool.Tip, turned)
 	if h.depthErr != nil && !h.depthSaid {
 		h.depthSaid = true
@@ -49,8 +51,9 @@ func (b *lathe) threadPass(m sequence.Carriage) {
 	if b.job.Sections[k].RunOut != nil {
 		b.fades(m, k, turned)
 	}
-	b.gouges([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())})
-	b.threadLoad(t.Angle/2, (turned-h.deepest(turned))/2, (turned-b.x())/2, turned, b.work.bites([]edge{flat(min(m.From, m.To), max(m.From, m.To), b.x())}))
+	path := b.path(m)
+	b.gouges([]edge{path})
+	b.threadLoad(t.Angle/2, (turned-h.deepest(turned))/2, (turned-at)/2, turned, b.work.bites([]edge{path}))
 	b.cutThread(m, k, turned)
 	if b.cross.way != sequence.Out {
 		b.pass = &lastPass{ring: b.cross.ring()}
@@ -179,7 +182,13 @@ func (b *lathe) runOut(m sequence.Carriage, k int, turned calc.Length) bool {
 		}
 		return true
 	}
+	if s.Undercut == nil && b.led.clamped {
+		return b.fadesOut(m, k)
+	}
 	root := turned - 2*h.window.Limit
+	if b.led.clamped { // what of it lies at the end of the pass
+		root += b.led.widens(m.To - half - b.gaugePlane(b.work, k))
+	}
 	end, ends, stops := m.To, "ends", "stops"
 	if outward(m) {
 		end, ends, stops = m.From, "starts", "starts"
@@ -296,16 +305,17 @@ func (h *history) reach(t *thread.Thread, x calc.Length, inside bool, by *sequen
 // cutThread marks the thread on the work where the tool is below the surface.
 func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	h := &b.sections[k]
+	x, path := b.atGauge(m, k), b.path(m)
 	h.passes++
 	h.tip = b.tool.Tip
 	if h.cut == nil {
 		h.cut = &Thread{}
-		h.root, h.cutAt = b.x(), b.step
+		h.root, h.cutAt = x, b.step
 	}
-	if b.x() < h.root {
-		h.root, h.cutAt = b.x(), b.step
+	if x < h.root {
+		h.root, h.cutAt = x, b.step
 	}
-	h.reach(b.job.Sections[k].Thread, b.x(), false, b.step)
+	h.reach(b.job.Sections[k].Thread, x, false, b.step)
 	if b.job.Sections[k].RunOut != nil {
 		b.noteEnd(m, k)
 	}
@@ -318,7 +328,7 @@ func (b *lathe) cutThread(m sequence.Carriage, k int, turned calc.Length) {
 	left := b.spare[:0]
 	for _, q := range b.work {
 		a, c := max(q.From, h.cut.From), min(q.To, h.cut.To)
-		if a >= c || max(q.Left, q.Right) <= b.x() || q.Thread == h.cut {
+		if a >= c || max(q.edge().at(a)-path.at(a), q.edge().at(c)-path.at(c)) <= 0 || q.Thread == h.cut {
 			left = left.add(q)
 			continue
 		}
@@ -354,7 +364,7 @@ func (b *lathe) returns(m sequence.Carriage) {
 // overruns is the check that a tool that comes back to a groove under power is clear
 // of what stands behind it: it runs on by what the lathe takes to stop.
 func (b *lathe) overruns(m sequence.Carriage) {
-	if outward(m) || b.gears == nil || b.turn != sequence.Forward && b.turn != sequence.Reverse {
+	if outward(m) || b.led.clamped || b.gears == nil || b.turn != sequence.Forward && b.turn != sequence.Reverse {
 		return
 	}
 	on := cutting.Stop{Lead: b.gears.Lead, Delay: b.own.Delay, Coast: b.own.Coast}.Travel(b.rpm)

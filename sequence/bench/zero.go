@@ -52,6 +52,7 @@ func (b *lathe) zeroCross(m sequence.Zero) {
 	default:
 		b.fault(Consistent, "the cross slide cannot be zeroed on the %s", m.On)
 	}
+	b.followsNow("the ring of the cross slide is zeroed")
 	b.touched, b.against = m.On == sequence.OnDiameter, false
 	b.crashed = false
 	b.cross.off = 0
@@ -111,6 +112,9 @@ func (b *lathe) touchDiameter(x calc.Length) {
 		if _, d, ok := b.work.span(e.from, e.to); ok {
 			got = max(got, d)
 		}
+	}
+	if b.led.clamped && b.tool.Kind == sequence.ThreadingTool {
+		got = b.work.At(b.z()) // its point lies on the slope of a cone
 	}
 	if (got - x).Abs() > 2*same {
 		b.fault(Consistent, "the tool is touched on a diameter of %s, but at z %s the work is %s", x, b.z(), got)

@@ -109,7 +109,7 @@ func FuzzParseJob(f *testing.F) {
 			if i > 0 && s.Diameter.Mid() < j.Sections[i-1].Diameter.Mid() {
 				t.Errorf("section %d is thinner than the one in front", i+1)
 			}
-			if ends := s.Undercut != nil || s.RunOut != nil; ends != (s.Thread != nil) || s.Undercut != nil && s.RunOut != nil {
+			if ends := s.Undercut != nil || s.RunOut != nil || s.Tapered(); ends != (s.Thread != nil) || s.Undercut != nil && s.RunOut != nil {
 				t.Errorf("section %d: thread %v, undercut %v, run-out %v", i+1, s.Thread, s.Undercut, s.RunOut)
 			}
 		}

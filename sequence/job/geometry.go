@@ -46,6 +46,7 @@ func (p *jobParser) geometry() {
 		p.taperFits(i)
 		p.grooveFits(st)
 		p.runOutFits(st)
+		p.pipeFits(st)
 		p.groovesFit(i)
 		p.radiiFit(i)
 	}

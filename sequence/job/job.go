@@ -87,21 +87,22 @@ func (j *Job) Total() calc.Length {
 
 // Lathe is the machine.
 type Lathe struct {
-	Source    Source
-	Name      string
-	Leadscrew calc.Lead
-	Wheels    gear.Wheels
-	Banjo     gear.Banjo
-	Fixed     calc.Ratio       // turns of the first driver per turn of the spindle; zero: one
-	Levers    []gear.Lever     // positions of a gearbox behind the change gears; none: no gearbox
-	Tumbler   bool             // the lathe can reverse the leadscrew; default true
-	Mounted   gear.Train       // the change gears on the lathe now; none: not known
-	Dial      *gear.ThreadDial // nil when there is no threading dial
-	Cross     setup.Dial
-	Top       setup.Dial
-	Carriage  *setup.Dial // nil when the carriage wheel has no ring
-	Tailstock *setup.Dial // nil when the tailstock wheel has no ring
-	TopStroke calc.Length // how far the top slide goes from end to end; zero: not known
+	Source     Source
+	Name       string
+	Leadscrew  calc.Lead
+	Wheels     gear.Wheels
+	Banjo      gear.Banjo
+	Fixed      calc.Ratio       // turns of the first driver per turn of the spindle; zero: one
+	Levers     []gear.Lever     // positions of a gearbox behind the change gears; none: no gearbox
+	Tumbler    bool             // the lathe can reverse the leadscrew; default true
+	Mounted    gear.Train       // the change gears on the lathe now; none: not known
+	Dial       *gear.ThreadDial // nil when there is no threading dial
+	Cross      setup.Dial
+	Top        setup.Dial
+	Carriage   *setup.Dial // nil when the carriage wheel has no ring
+	Tailstock  *setup.Dial // nil when the tailstock wheel has no ring
+	TaperSlide *TaperSlide // nil when there is none
+	TopStroke  calc.Length // how far the top slide goes from end to end; zero: not known
 	// CrossClockwiseIn says that turning the cross-slide handle clockwise
 	// moves the tool in; the same for the top slide.
 	CrossClockwiseIn bool

@@ -38,6 +38,7 @@ var latheFields = []field{
 	{"thread_dial", `[thread_dial] with wheel = 16 and lines = 8`},
 	{"coast", `[coast] with turns = 0.8 and at = "100 rpm": switch off at that speed without a cut and count the turns until it stands`},
 	{"material", `[[material]] with name = "axle steel" and like = "medium-carbon steel"`},
+	{"taper_slide", `[taper_slide] with greatest = "10 deg" and stroke = "150 mm"`},
 	{"tool", `[[tool]]`},
 	{"measure", `[[measure]] with kind = "micrometer", to = "25 mm" and resolution = "0.01 mm"`},
 	{"swing", `"250 mm"`},
@@ -92,7 +93,7 @@ var speedFields = []field{
 	{"max", `2000`},
 }
 
-var latheShape = &shape{lists: []string{"tool", "material", "measure"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "tailstock", "thread_dial", "coast"}}
+var latheShape = &shape{lists: []string{"tool", "material", "measure"}, tables: []string{"banjo", "cross_slide", "top_slide", "carriage", "tailstock", "thread_dial", "taper_slide", "coast"}}
 
 // The defaults and limits of a lathe.
 const (
@@ -125,6 +126,7 @@ func ParseLathe(path, text string) (*Lathe, error) {
 	p.tools()
 	p.measures()
 	p.capacity()
+	p.taperSlide()
 	if err := r.faults.Err(); err != nil {
 		return nil, err
 	}
@@ -137,7 +139,7 @@ func latheElsewhere(key string) (not, instead string) {
 	for _, g := range []struct {
 		fields []field
 		where  string
-	}{{dialFields, "[cross_slide] or [top_slide]"}, {topFields, "[top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {threadDialFields, "[thread_dial]"}, {toolFields, "[[tool]]"}, {materialFields, "[[material]]"}, {measureFields, "[[measure]]"}, {tailstockFields, "[tailstock]"}} {
+	}{{dialFields, "[cross_slide] or [top_slide]"}, {topFields, "[top_slide]"}, {banjoFields, "[banjo]"}, {coastFields, "[coast]"}, {threadDialFields, "[thread_dial]"}, {taperSlideFields, "[taper_slide]"}, {toolFields, "[[tool]]"}, {materialFields, "[[material]]"}, {measureFields, "[[measure]]"}, {tailstockFields, "[tailstock]"}} {
 		if contains(keysOf(g.fields), key) {
 			return "above the headings", "write it below " + g.where
 		}

@@ -19,6 +19,7 @@ var lefts = []Left{
 	{"depth_of_cut", "roughing depth by the size of the motor"},
 	{"carriage", "no ring on the carriage wheel"},
 	{"tailstock", "no ring on the tailstock wheel, travel of its sleeve not known"},
+	{"taper_slide", "no taper slide"},
 	{"swing", "largest diameter over the bed not checked"},
 	{"swing_over_slide", "largest diameter over the cross slide not checked"},
 	{"spindle_bore", "largest bar through the spindle not checked"},

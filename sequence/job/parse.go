@@ -430,4 +430,7 @@ func (p *jobParser) thread(st *stretch) {
 		return
 	}
 	st.Thread, st.Diameter = &t, to
+	if t.Taper != (calc.Ratio{}) && !p.pipe(st, &t) {
+		st.Thread, st.Diameter = nil, fit.Limits{}
+	}
 }

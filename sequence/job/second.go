@@ -247,6 +247,9 @@ func (p *jobParser) secondSections(q *jobParser, chamfer arg) {
 			if at.value == nil {
 				at = st.smallAt
 			}
+			if at.value == nil { // a taper thread
+				at = st.size
+			}
 			at.fault("second-taper", st.number)
 			continue
 		}

@@ -239,6 +239,9 @@ func (p *jobParser) taperFits(i int) {
 	if at.value == nil {
 		at = st.smallAt
 	}
+	if at.value == nil { // a taper thread
+		at = st.size
+	}
 	switch {
 	case i > 0:
 		at.fault("taper-not-first", st.number)

@@ -99,7 +99,7 @@ func (p *jobParser) ownGroove(a arg) *Undercut {
 
 // wantsGroove refuses a thread that has nowhere to run out.
 func (p *jobParser) wantsGroove(st *stretch) {
-	if st.Thread == nil {
+	if st.Thread == nil || st.Tapered() { // a taper thread fades out on the cylinder behind its cone
 		return
 	}
 	at := st.size

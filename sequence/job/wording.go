@@ -140,7 +140,11 @@ var wordings = map[string]wording{
 	"taper-chamfer":     {"section {0} has a chamfer at the small end of its taper", "leave chamfer out: the edge is broken by hand when the part is deburred"},
 	"second-taper":      {"section {0} of the second setting has a taper", "a taper is turned in the first setting: put it on the first section there"},
 	"second-held-taper": {"section {0} is tapered: jaws do not hold it", "hold it by a cylinder"},
-	"taper-quantity":    {"{0} parts by stops cannot have a taper", "leave quantity out: the top slide is swivelled and set back for each part"},
+	"taper-quantity":    {"{0} parts by stops cannot have a taper", "leave quantity out: the angle is set and set back for each part"},
+
+	// Taper pipe threads.
+	"pipe-hand":  {"{0}: taper pipe threads are planned right-hand and of one start", "turncue calc thread gives its sizes and depths"},
+	"pipe-short": {"a section of {0} is too short for {1}: its useful thread is {2}, {3} of run-out come on top, and the groove is {4}", "make it {5} or longer"},
 
 	// Tapers in bores.
 	"bore-taper-thread":    {"bore {0} has a taper beside its thread", "a cone has a diameter, that of its mouth: make the thread a bore of its own, or leave one of the two out"},

@@ -41,9 +41,6 @@ func (b *build) checkAll() {
 	}
 	for i := range b.levels {
 		s := b.levels[i].sec
-		if s.Thread != nil && s.Thread.Taper != (calc.Ratio{}) {
-			b.refuse(s, "cut it with a taper attachment or a die; turncue calc thread gives its sizes along the taper", "%s is a taper thread: the carriage goes straight, and the top slide set over has no drive", s.Thread)
-		}
 		if s.Thread != nil && s.Thread.Angle == 0 {
 			b.refuse(s, "turncue calc thread gives its sizes and depths", "%s: square threads are not planned", s.Thread)
 		}
@@ -53,7 +50,7 @@ func (b *build) checkAll() {
 		if s.Undercut != nil && i == len(b.levels)-1 && b.job.PartOff {
 			b.refuse(s, "add a section behind it, such as a collar of the bar's diameter with as_bar = true", "the undercut of %s has no shoulder behind it: the part is parted off there", s.Name)
 		}
-		if s.Thread != nil && s.Undercut == nil && s.RunOut == nil {
+		if s.Thread != nil && s.Undercut == nil && s.RunOut == nil && !s.Tapered() {
 			b.refuse(s, "undercut = \"regular\" or runout = \"DIN 76\"", "%s has no groove to run out into", s.Thread)
 		}
 	}

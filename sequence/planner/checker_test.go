@@ -34,6 +34,7 @@ type wanted struct {
 	cross, top ringFacts
 	carriage   *ringFacts
 	tailstock  ringFacts
+	guide      [2]float64     // greatest half angle of the taper slide, and the way of the carriage it takes to follow; none
 	closing    map[m2]float64 // of a turn of a clamp's nut, by pitch and angle of its knurl
 	there      bool           // the part is finished, its thread is there
 	screw      float64        // of the leadscrew
@@ -87,6 +88,9 @@ func drawing(j *job.Job, l *job.Lathe) wanted {
 	}
 	w.screw, w.there = l.Leadscrew.Millimetres(), j.PickUp
 	w.centre = j.Centre
+	if g := l.TaperSlide; g != nil {
+		w.guide = [2]float64{g.Greatest.Degrees(), g.Slack.Millimetres()}
+	}
 	w.bores = boresOf(j.Bores, l)
 	if l.Dial != nil {
 		w.dial = [2]int{l.Dial.Wheel, l.Dial.Lines}
@@ -259,7 +263,8 @@ type pencil struct {
 	endKnown bool
 	behind   float64 // from its first end to where its last section of the first setting begins
 
-	cone pencilCone
+	cone  pencilCone
+	guide pencilGuide
 
 	rpm     float64
 	scribed []float64 // lines round the work
@@ -323,6 +328,9 @@ func secondOpinion(text []byte, want wanted) []string {
 		c.stillRuns(nil)
 		if m := s.Measure; m != nil {
 			c.standing("measured")
+			if m.What == "ring gauge" {
+				c.ringOn(m.Got)
+			}
 			if m.What == "small end" || m.What == "diameter on the taper" {
 				c.readCone(m.What, m.At, m.Final, m.Got)
 			}
@@ -542,6 +550,8 @@ func (c *pencil) move(m writtenMove) {
 		c.scribed = append(c.scribed, *m.Z)
 	case "withdraw":
 		c.withdrawn(m)
+	case "taper slide":
+		c.taperSlide(m)
 	case "halfnut":
 		if m.Set == "open" && c.nuts {
 			c.rests(0)
@@ -677,6 +687,7 @@ func (c *pencil) zero(m writtenMove) {
 			}
 		}
 		if m.On == "diameter" {
+			c.guide.caughtUp(c, c.z, "touched")
 			hit := m.X == c.bar
 			for _, d := range c.dia {
 				hit = hit || math.Abs(d-m.X) < 2*tiny
@@ -887,6 +898,13 @@ func (c *pencil) carriage(m writtenMove) {
 	}
 	c.z, c.zKnown = m.To, true
 	c.topZero += m.To - m.From // the top slide goes with it
+	if c.guide.clamped {
+		c.led(m)
+		return
+	}
+	if m.X != 0 {
+		c.say("led to %.3f by no taper slide", m.X)
+	}
 	if m.By == "halfnut" {
 		c.drove = m.To - m.From
 	}
@@ -1193,6 +1211,9 @@ func (c *pencil) finished() {
 		c.fadesFinished(i)
 	}
 	c.boresFinished()
+	if c.guide.clamped {
+		c.say("the taper slide is left clamped")
+	}
 	if c.want.centre && !c.supported {
 		c.say("the centre was never brought up")
 	}

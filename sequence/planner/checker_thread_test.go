@@ -106,20 +106,26 @@ func (c *pencil) pitchDiameters(name string, t *thread.Thread, n *threadNote, ou
 		c.say("%s has no thread", name)
 		return
 	}
-	tip, err := thread.ParseTip(n.tip, t.Pitch)
-	if err != nil {
-		c.say("%v", err)
-		return
-	}
-	half := t.Angle.Radians() / 2
-	short := tip.Radius.Millimetres()*(1/math.Sin(half)-1) + tip.Flat.Millimetres()/(2*math.Tan(half))
+	point := c.point(n.tip, t)
 	for i, x := range n.starts {
 		if x == 0 {
 			c.say("start %d of %s is never cut", i+1, t)
 			continue
 		}
-		c.pitchOf(t, limits.Pitch, x+outside*(t.Pitch.Millimetres()/(2*math.Tan(half))-2*short))
+		c.pitchOf(t, limits.Pitch, x+outside*point)
 	}
+}
+
+// point is how much larger on diameter the pitch diameter is than where a tip stands.
+func (c *pencil) point(text string, t *thread.Thread) float64 {
+	tip, err := thread.ParseTip(text, t.Pitch)
+	if err != nil {
+		c.say("%v", err)
+		return 0
+	}
+	half := t.Angle.Radians() / 2
+	short := tip.Radius.Millimetres()*(1/math.Sin(half)-1) + tip.Flat.Millimetres()/(2*math.Tan(half))
+	return t.Pitch.Millimetres()/(2*math.Tan(half)) - 2*short
 }
 
 // pitchOf holds a pitch diameter against its limits.

@@ -283,6 +283,9 @@ func (b *build) ringGauge(s *job.Section) string {
 	if m := b.lathe.ThreadGauge(job.KindRingGauge, s.Thread); m != nil {
 		return "ring gauge " + m.Thread.String()
 	}
+	if s.Tapered() {
+		return "ring gauge " + s.Thread.Designation
+	}
 	return "ring gauge or nut " + s.Thread.Designation
 }
 

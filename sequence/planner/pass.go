@@ -19,7 +19,7 @@ func (t *threading) nuts() string {
 // threadPass is one pass: set the depth, cut, clear the tool, go back to the start.
 // The scratch pass is checked before it goes back.
 func (b *build) threadPass(t *threading, id string, depth calc.Length, opening sequence.Cue, check bool) {
-	x := t.v.size - 2*depth
+	x := t.v.surface(b.z) - 2*depth
 	if t.inside != nil {
 		x = t.v.size + 2*depth
 	}
@@ -48,6 +48,8 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 			back.Opening = append(back.Opening, sequence.FullStop, sequence.WordStandStill)
 		}
 	}
+	b.deepest = b.x
+	cut.Moves = b.followed(cut.Moves)
 	if t.onTheRun() {
 		b.takeOut(&cut, t, depth)
 		b.add(id+"/cut", cut)
@@ -59,6 +61,7 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 	if check && t.inside == nil {
 		b.checkScratch(t)
 	}
+	back.Moves = b.followed(back.Moves)
 	b.add(id+"/return", back)
 	b.z = t.start + t.index
 	if check && t.inside != nil {
@@ -104,9 +107,15 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 	if t.inside != nil {
 		cut.RunsInto, cut.Why = sequence.InBore, t.inside.why
 	}
+	if t.fades() {
+		cut.RunsInto, cut.Why = sequence.IntoAir, b.pipeWhy(t)
+	}
 	switch t.way {
 	case job.WayDial:
 		cut.Why = "Half-nuts and tool go together: open in the groove, then out. Nothing here tells you when: your eye does."
+		if t.fades() {
+			cut.Why = b.pipeWhy(t) + " Half-nuts open then, the tool out."
+		}
 		if t.inside != nil {
 			cut.Why = "Half-nuts first, when you see the mark on the bar at the end of the work; then the tip in, away from the thread. Nothing here tells you when: your eye does."
 		}
@@ -116,6 +125,9 @@ func (b *build) passSteps(t *threading) (cut, back sequence.Step) {
 		back.Moves, back.Hand = []sequence.Move{home}, hand("dial_set")
 	case job.WayCrank:
 		cut.Why = "Turn steadily; the handle stops where you stop. Look at the groove, count the turns."
+		if t.fades() {
+			cut.Why = "Turn steadily, count the turns; past the place where the thread fades out nothing is in the way."
+		}
 		if t.inside != nil {
 			cut.Why = "Turn steadily; the handle stops where you stop. Look at the mark on the bar, count the turns."
 		}

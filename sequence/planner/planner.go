@@ -88,6 +88,8 @@ type build struct {
 	boredOut bool         // the bores have their size
 	begun    bool         // something was done before what is being done, beyond facing
 	afresh   bool         // the next setting inside comes from where nothing depends on a reading
+	led      calc.Ratio   // growth of the diameter over the carriage's way while the taper slide is clamped; zero: it is free
+	deepest  calc.Length  // where the last pass of a thread was set, where it starts
 	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
 	section  *job.Section // whose steps are being made; nil for the set-up
 	hole     *job.Bore    // or whose, inside
@@ -122,6 +124,7 @@ type level struct {
 	least    calc.Length // diameter behind its shoulder, the least it may be
 	most     calc.Length // and the most
 	size     calc.Length // diameter as measured, or as planned until it is
+	thin     calc.Length // that of the small end of a taper thread
 	last     calc.Length // ring setting of its last cut, as planned without a reading
 	ringZero calc.Length // where the cross-slide ring stood for this section's last cut
 	rpm      calc.Speed  // for its shoulder
@@ -181,6 +184,9 @@ func (b *build) sections() {
 			v.aim = j.Bar
 		}
 		v.size = v.aim
+		if v.sec.Tapered() {
+			v.thin = v.sec.Taper.Small.Mid()
+		}
 		if i+1 < len(b.levels) {
 			if w := b.levels[i+1].sec; !w.AsBar {
 				v.least, v.most = w.Diameter.Min, w.Diameter.Max
@@ -195,6 +201,8 @@ func (b *build) sections() {
 // what is a section in the words of the drawing.
 func (b *build) what(s *job.Section) string {
 	switch {
+	case s.Tapered():
+		return s.Thread.String()
 	case s.Taper != nil && s.Taper.Mates:
 		return "taper " + s.Taper.Name
 	case s.Taper != nil:
@@ -337,7 +345,7 @@ func (b *build) stop() []sequence.Move { return b.spindle(sequence.Stop, 0) }
 
 // along is a movement of the carriage by hand with nothing cut.
 func (b *build) along(to calc.Length) sequence.Carriage {
-	m := sequence.Carriage{From: b.z, To: to, By: sequence.ByHandwheel}
+	m := b.follow(sequence.Carriage{From: b.z, To: to, By: sequence.ByHandwheel})
 	b.z = to
 	return m
 }
@@ -345,6 +353,7 @@ func (b *build) along(to calc.Length) sequence.Carriage {
 // crossTo brings the cross slide in to a diameter.
 func (b *build) crossTo(x calc.Length, half bool) sequence.Shift {
 	m := b.cross.to(x, half)
+	m.Led = b.led.Sign() != 0
 	b.x = m.X
 	return m
 }
@@ -352,6 +361,7 @@ func (b *build) crossTo(x calc.Length, half bool) sequence.Shift {
 // crossOut winds the cross slide out by whole turns that clear a depth.
 func (b *build) crossOut(depth calc.Length) sequence.Shift {
 	m := b.cross.out(depth)
+	m.Led = b.led.Sign() != 0
 	b.x = m.X
 	return m
 }

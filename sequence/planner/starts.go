@@ -30,7 +30,7 @@ func (b *build) threader(v *level) (job.Tool, bool) {
 		}
 		tip, err := thread.ParseTip(b.tipOf(*t), th.Pitch)
 		if err == nil {
-			_, err = th.Depth(tip, v.size)
+			_, err = th.Depth(tip, v.crest())
 		}
 		if err == nil {
 			return *t, true

@@ -81,6 +81,10 @@ func (b *build) checkTaper() {
 	if t == nil {
 		return
 	}
+	if v.sec.Tapered() {
+		b.checkPipe(v)
+		return
+	}
 	half := t.By.HalfAngle()
 	front := b.lengthOfTurns(b.turnsInFront())
 	need := calc.Millimetres((v.sec.Length.Max+front).Millimetres()/math.Cos(half.Radians())) + b.lathe.Top.Slack + 2*calc.Millimetre
@@ -146,6 +150,12 @@ func (b *build) tapers() {
 	}
 	t, ok := b.tool(sequence.TurningTool, v.sec, "a taper")
 	if !ok {
+		return
+	}
+	if v.sec.Tapered() {
+		b.pipeCone(v, t)
+		b.section = nil
+		b.pass, b.of = 0, 0
 		return
 	}
 	b.op = sequence.OpTaper

@@ -47,6 +47,7 @@ type threading struct {
 	inside   *insideCut  // how it is cut in a bore; nil outside
 	fade     *fading     // how it ends in front of a shoulder without a groove; nil for a groove
 	laid     calc.Length // z where the tool is laid in a thread that is there
+	full     calc.Length // depth of a taper thread that brings the ring to its gauge plane
 	index    calc.Length // how far the top slide stands from where the first start was cut
 }
 
@@ -72,6 +73,9 @@ func (b *build) threads(of []int) {
 		if !again {
 			tools++
 			b.mountThreading("thread/tool", m, t.tool)
+			if v.sec.Tapered() {
+				b.plan.Steps[len(b.plan.Steps)-1].Why = "Square to the axis of the lathe, not to the cone: the thread gauge lies on the cylinder behind it, or on the tailstock sleeve."
+			}
 			mounted = m
 		}
 		b.section = v.sec
@@ -114,7 +118,7 @@ func (b *build) prepare(v *level) (*threading, bool) {
 		b.refuse(s, "write the tip of the threading tool as measured, such as tip = \"radius 0.1 mm\"", "%v", err)
 		return nil, false
 	}
-	depth, err := th.Depth(tip, v.size)
+	depth, err := th.Depth(tip, v.crest())
 	if err != nil {
 		b.refuse(s, "grind or buy a finer tip, and write it down: tip = \"radius 0.1 mm\"", "%v", err)
 		return nil, false
@@ -125,13 +129,19 @@ func (b *build) prepare(v *level) (*threading, bool) {
 	}
 	b.helix(s)
 	t := &threading{v: v, tool: tool, depth: depth, graduate: b.cross.dial.Division()}
+	if t.full = depth.Aim; s.Tapered() {
+		t.depth.Aim = calc.Mid(depth.Start, depth.Aim) // the ring tells what is still to come
+	}
 	if !b.runsClear(t) {
 		return nil, false
 	}
 	if !b.train(t) {
 		return nil, false
 	}
-	return t, b.chooseWay(t)
+	if !b.chooseWay(t) {
+		return t, false
+	}
+	return t, !s.Tapered() || b.reaches(v, t.start, t.end)
 }
 
 // train picks the gears for a thread: the best that mounts.
@@ -183,6 +193,11 @@ func (b *build) touchThread(t *threading, again bool) {
 	if t.cranked {
 		rpm = b.speed(cutting.Thread, t.v.aim, t.tool.Steel)
 	}
+	if t.v.sec.Tapered() {
+		b.touchPipe(t, rpm)
+		b.placeThread(t)
+		return
+	}
 	// Upside down it is touched with the spindle the way it cuts.
 	at := b.touchOn(t.v)
 	var moves []sequence.Move
@@ -198,11 +213,16 @@ func (b *build) touchThread(t *threading, again bool) {
 		Why:      fmt.Sprintf("Depth is counted from here: %s on radius to the middle of the limits, with a tip of %s.", b.show(t.depth.Aim), t.tool.Tip),
 	})
 	b.z = at
+	b.placeThread(t)
+}
+
+// placeThread takes the tool to where the passes of a thread start.
+func (b *build) placeThread(t *threading) {
 	why := fmt.Sprintf("The start of every pass: %s in front of the end, enough to take up all slack. It need not be exact.", b.show(-t.start))
 	if t.outward {
 		why = "The start of every pass: the point over the groove, nearer its shoulder. The eye places it. Wound out so far, the tool clears what stands behind the groove too."
 	}
-	moves = []sequence.Move{b.crossOut(max(0, t.clear-t.v.size) / 2), b.along(t.start)}
+	moves := []sequence.Move{b.crossOut(max(0, t.clear-t.v.size) / 2), b.along(t.start)}
 	if t.starts() > 1 {
 		moves = append(moves, b.zeroIndex(t)...)
 	}
@@ -297,8 +317,15 @@ func (b *build) cutThread(t *threading) {
 			b.threadPass(t, fmt.Sprintf("%s/spring%d", id, i+1), total, sequence.Cue{sequence.WordSpringPass, sequence.Comma, sequence.WordTheSameAgain}, false)
 		}
 	}
-	b.gauge(t, total)
+	if t.v.sec.Tapered() {
+		b.gaugePipe(t, total)
+	} else {
+		b.gauge(t, total)
+	}
 	b.endThread(t)
+	if t.v.sec.Tapered() {
+		b.freeSlide("thread/free", "The cross slide stays where it is set again.")
+	}
 }
 
 // shutHalfNuts shuts them for all passes, the crank fitted before where it is used.
@@ -391,12 +418,7 @@ func (t *threading) passTime(travel calc.Length) time.Duration {
 // checkScratch measures the scratched line over a count of threads.
 func (b *build) checkScratch(t *threading) {
 	pitch := t.v.sec.Thread.Lead // of several starts only one is marked
-	usable := t.v.to - t.v.from
-	if t.fade != nil {
-		usable = t.end - t.v.from
-	} else {
-		usable -= t.v.sec.Undercut.Width.Max
-	}
+	usable := b.threaded(t)
 	n := 10
 	if turns, err := pitch.Turns(usable); err == nil {
 		n = max(1, min(n, int(turns.Num()/turns.Den())-1))
@@ -414,6 +436,18 @@ func (b *build) checkScratch(t *threading) {
 		Hand: hand("pitch_gauge"), Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 		Why: fmt.Sprintf("A wrong gear shows here, while nothing is lost: %s of %s.", threadsWord(n), pitch),
 	})
+}
+
+// threaded is how much of a section is full thread.
+func (b *build) threaded(t *threading) calc.Length {
+	v := t.v
+	switch {
+	case v.sec.Tapered():
+		return v.taperSizes().Useful
+	case t.fade != nil:
+		return t.end - v.from
+	}
+	return v.to - v.sec.Undercut.Width.Max - v.from
 }
 
 // threadsWord is a count of threads.

@@ -174,9 +174,12 @@ func (b *build) root(v *level) (root calc.Length, tip string, ok bool) {
 	if err != nil {
 		return 0, "", false
 	}
-	depth, err := v.sec.Thread.Depth(shape, v.size)
+	depth, err := v.sec.Thread.Depth(shape, v.crest())
 	if err != nil {
 		return 0, "", false
+	}
+	if v.sec.Tapered() { // at the side of the groove towards the free end
+		return v.surface(v.to-v.sec.Undercut.Width.Max) - 2*depth.Limit, tip, true
 	}
 	return v.size - 2*depth.Limit, tip, true
 }

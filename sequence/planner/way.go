@@ -23,7 +23,11 @@ func (b *build) chooseWay(t *threading) bool {
 	}
 	width := b.threadWidth(t)
 	line := b.top.dial.Division() / 2 // the groove is as wide as the lines of the top slide make it
-	if groove := s.Undercut.Width.Mid(); width > groove-line {
+	if t.fades() {
+		if !b.fadesOut(t, width) {
+			return false
+		}
+	} else if groove := s.Undercut.Width.Mid(); width > groove-line {
 		b.refuse(s, fmt.Sprintf("grind the tool to %s or less and list its width, or ask for a wider undercut", b.show((groove-line).Floor(100*calc.Micrometre))),
 			"the threading tool is %s wide and the undercut of %s only %s", b.show(width), s.Thread, b.show(groove))
 		return false
@@ -46,7 +50,7 @@ func (b *build) chooseWay(t *threading) bool {
 	}
 	if slowest := b.lathe.Speeds.Slowest(); b.tooFastFor(t, slowest) {
 		b.warn("%s: the slowest speed, %s, is more than the tool stands in %s; the spindle is turned by the hand crank", s.Thread, slowest, b.job.Material.Name)
-	} else if b.lathe.Reverse != job.ReverseNone && !s.Thread.LeftHand {
+	} else if b.lathe.Reverse != job.ReverseNone && !s.Thread.LeftHand && !t.fades() {
 		b.warn("%s: the groove leaves %s to stop in, less than the slowest speed needs; the spindle is turned by the hand crank", s.Thread, b.show(cutting.Room(s.Undercut.Width.Mid(), width, stopSafety)))
 	}
 	_, _ = b.tryWay(t, job.WayCrank, width)
@@ -84,7 +88,7 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 	stop := cutting.Stop{Lead: t.lead, Delay: b.lathe.Delay, Coast: b.lathe.Coast}
 	groove := calc.Length(0)
 	if t.fade == nil {
-		groove = cutting.Room(s.Undercut.Width.Mid()-b.top.dial.Division()/2, width, stopSafety) // it is cut on lines of the ring
+		groove = b.room(t, width)
 	}
 	none := b.lathe.Reverse == job.ReverseNone
 	crank := "threading = \"crank\""
@@ -100,6 +104,8 @@ func (b *build) tryWay(t *threading, way job.Way, width calc.Length) (why, hint 
 	case job.WayAway:
 		t.cut, t.back = sequence.Reverse, sequence.Forward
 		switch {
+		case s.Tapered():
+			return "the slack of the taper slide would not be taken up before the metal", "leave threading out"
 		case t.inside != nil:
 			return "its passes would start in the recess or behind the part, and before each of them the tool has to be brought back there unseen", "leave threading out"
 		case t.fade != nil:
@@ -133,6 +139,9 @@ func (b *build) placePasses(t *threading, width calc.Length) {
 	if n := t.starts(); n > 1 { // the last start begins so much nearer
 		front -= calc.Length(n-1) * (t.v.sec.Thread.Pitch.Length() + b.top.dial.Division())
 	}
+	if t.v.sec.Tapered() {
+		front = min(front, b.slideFront())
+	}
 	if b.inches() {
 		front = front.Floor(calc.Inch / 10)
 	} else {
@@ -144,6 +153,10 @@ func (b *build) placePasses(t *threading, width calc.Length) {
 		return
 	}
 	u := t.v.sec.Undercut
+	if t.fades() {
+		t.end = (b.fades(t) + pastFade).Ceil(calc.Millimetre)
+		return
+	}
 	t.end = t.v.to - u.Width.Mid()/2
 	if !t.outward {
 		return
@@ -160,6 +173,32 @@ func (b *build) placePasses(t *threading, width calc.Length) {
 	if b.levels[len(b.levels)-1].to < reach {
 		t.clear = b.job.Bar
 	}
+}
+
+// room is what a pass has to stop in: the groove, or the cylinder on which it fades out.
+func (b *build) room(t *threading, width calc.Length) calc.Length {
+	if !t.fades() {
+		return cutting.Room(t.v.sec.Undercut.Width.Mid()-b.top.dial.Division()/2, width, stopSafety) // it is cut on lines of the ring
+	}
+	return min(t.v.to, b.job.StickOut-b.job.Face-jawMargin) - stopSafety - width/2 - (b.fades(t) + pastFade).Ceil(calc.Millimetre)
+}
+
+// fades says that a thread has no groove: its root comes out of a cylinder.
+func (t *threading) fades() bool {
+	return t.inside == nil && t.v.sec.Tapered() && t.v.sec.Undercut == nil
+}
+
+// fadesOut refuses a taper thread whose section ends before its root is out of the metal.
+func (b *build) fadesOut(t *threading, width calc.Length) bool {
+	s := t.v.sec
+	if room := b.room(t, width); room < overshoot/2 {
+		sizes := t.v.taperSizes()
+		b.refuse(s, fmt.Sprintf("length = %q or more, or a groove to run out into: undercut = { width = %q, diameter = %q }", b.show((t.v.to-t.v.from+overshoot/2-room).Ceil(calc.Millimetre)),
+			b.show((3*s.Thread.Pitch.Length()).Ceil(calc.Millimetre)), b.show((t.v.surface(t.v.from+sizes.Useful)-2*t.depth.Limit-calc.Millimetre/2).Floor(calc.Millimetre/10))),
+			"%s of %s fades out %s from the end, and section %s is %s long: the tool would still be in the metal at its end", s.Thread, b.show(t.v.size), b.show(b.fades(t)), s.Name, b.show(s.Length.Mid()))
+		return false
+	}
+	return true
 }
 
 // outwardRoom is the room on the way back to the groove: to the jaws, and no more than

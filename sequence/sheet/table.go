@@ -161,7 +161,14 @@ func Work(s *sequence.Step, unit calc.Length) string {
 			if m.Travel > 0 {
 				return fmt.Sprintf("%s/%s", sequence.LengthWord(m.Rise, unit, 3), sequence.LengthWord(m.Travel, unit, 1))
 			}
+		case sequence.TaperSlide:
+			if m.Travel > 0 {
+				return fmt.Sprintf("%s/%s", sequence.LengthWord(m.Rise, unit, 3), sequence.LengthWord(m.Travel, unit, 1))
+			}
 		case sequence.Shift:
+			if m.Led {
+				return "" // where the carriage stands says nothing of the work
+			}
 			if m.Slide == sequence.Cross && s.Op != sequence.OpTaper && (m.Approach == sequence.Out) == m.Inside && m.Dial != nil {
 				return "dia " + string(sequence.LengthWord(m.X, unit, 3))
 			}
