@@ -306,7 +306,7 @@ type Dial struct {
 type Carriage struct {
 	From, To calc.Length // z
 	// X is the diameter at which the tip stands at To where the taper slide leads the
-	// cross slide; zero where the cross slide stays.
+	// cross slide; zero where the cross slide stays, and before its ring has a zero.
 	X       calc.Length
 	By      Drive
 	Dial    *Dial     // what the carriage ring says at To; nil without a ring or where it does not matter

@@ -97,7 +97,7 @@ func (b *lathe) leads(m sequence.Carriage) {
 	if b.pass != nil {
 		b.pass.ring -= by
 	}
-	if (b.x() - m.X).Abs() > 2*same+b.cross.off.Abs() {
+	if (b.x()-m.X).Abs() > 2*same+b.cross.off.Abs() && (b.cross.zeroed || m.X != 0) {
 		b.fault(Consistent, "led by the taper slide the tool comes to diameter %s, the plan says %s", b.x(), m.X)
 	}
 }
@@ -256,6 +256,8 @@ func (b *lathe) believeRing(k int, got calc.Length) {
 	root := full + (sizes.Gauge - got).Scale(t.Taper)
 	by := root - h.root
 	h.root, h.cut.root = root, root
+	// The ring has passed root and crest too: from now on its flanks alone are judged.
+	h.window.Start = min(h.window.Start, h.window.Aim-t.Turn().Scale(t.Taper)/2)
 	for i := range h.starts {
 		h.starts[i].root += by
 	}

@@ -73,6 +73,9 @@ func (b *build) threadPass(t *threading, id string, depth calc.Length, opening s
 // out is how far the tool is wound out of a depth, on radius, to be clear on the way
 // back: the same number of turns in every pass where something stands behind.
 func (t *threading) out(depth calc.Length) calc.Length {
+	if t.v.sec.Tapered() { // one side of the tool stands where the cone is thicker
+		return depth + t.v.sec.Thread.Pitch.Length()/16
+	}
 	if t.clear == 0 {
 		return depth
 	}

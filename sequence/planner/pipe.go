@@ -17,6 +17,8 @@ const (
 	// pastFade is how far past the place where a cone or a thread runs out of the
 	// cylinder its passes end.
 	pastFade = calc.Millimetre
+	// pipeMore is what a pass takes off at most, on radius, once the ring has been tried.
+	pipeMore = 50 * calc.Micrometre
 	// slideTravel is how far the carriage goes along the indicator that sets the slide.
 	slideTravel = 50 * calc.Millimetre
 )
@@ -56,7 +58,9 @@ func (b *build) follow(m sequence.Carriage) sequence.Carriage {
 	by := (m.To - m.From).Scale(b.led)
 	b.x += by
 	b.cross.zero += by
-	m.X = b.x
+	if !b.blind {
+		m.X = b.x
+	}
 	return m
 }
 
@@ -133,7 +137,7 @@ func (b *build) clampSlide(v *level, id string, set bool) {
 		m.Rise = (m.Travel / 2).Scale(v.sec.Thread.Taper)
 		why = fmt.Sprintf("1 in 16 on diameter is a half angle of %.3f degrees, the small end towards the tailstock. The scale is coarse: an indicator on the bed against the cross slide must change by %s over %s of the carriage, always moved towards the chuck.", m.Angle.Degrees(), b.show(m.Rise), b.show(m.Travel))
 	}
-	b.led = v.sec.Thread.Taper
+	b.led, b.blind = v.sec.Thread.Taper, true
 	b.add(id, sequence.Step{
 		Moves: append(b.stop(), m), Hand: hand(hands), Why: why, Cautions: []sequence.Word{sequence.WordStopBeforeTouch},
 	})
@@ -167,7 +171,7 @@ func (b *build) pipeCone(v *level, t job.Tool) {
 	rpm := b.speed(cutting.Turn, v.size, t.Steel)
 	moves := []sequence.Move{b.farOut(), b.along(front), b.along(at)}
 	moves = append(append(moves, b.spindle(sequence.Forward, rpm)...), b.cross.set(v.size, sequence.OnDiameter))
-	b.x = v.size
+	b.x, b.blind = v.size, false
 	b.add("taper/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordTouching}, Moves: moves, Hand: hand("start_stop", "touch_off"),
 		Why: fmt.Sprintf("From %s in front the slack of the taper slide is taken up when the tool comes to its place, %s from the end: the ring counts from %s there.", b.show(-front), b.show(at), b.show(v.size)),
@@ -285,7 +289,7 @@ func (b *build) touchPipe(t *threading, rpm calc.Speed) {
 	at := v.from + min(b.touchAt(), v.taperSizes().Useful/2)
 	moves := []sequence.Move{b.farOut(), b.along(t.start), b.along(at)}
 	moves = append(append(moves, b.spindle(t.cut, rpm)...), b.cross.set(v.surface(at), sequence.OnDiameter))
-	b.x = v.surface(at)
+	b.x, b.blind = v.surface(at), false
 	b.add("thread/touch", sequence.Step{
 		Opening: sequence.Cue{sequence.WordTouching}, Moves: moves, Hand: hand("start_stop", "touch_off"),
 		Cautions: []sequence.Word{sequence.WordNearJaws},
@@ -323,13 +327,21 @@ func (b *build) gaugePipe(t *threading, depth calc.Length) {
 		short := (sizes.Gauge - *m.Got).Scale(th.Taper) // on diameter
 		real := t.full - short/2
 		b.rezero(b.cross.zero + 2*(depth-real))
-		was := b.cross.at0(v.surface(t.start) - 2*real)
-		depth = t.full
-		if b.cross.at0(v.surface(t.start)-2*depth) <= was {
-			depth = real + b.cross.dial.Division()/2
+		cuts := max(1, int((t.full-real).Ceil(pipeMore)/pipeMore))
+		for i := range cuts {
+			pass := fmt.Sprintf("thread/more%d", k)
+			if cuts > 1 {
+				pass = fmt.Sprintf("%s/pass%d", pass, i+1)
+			}
+			was := b.cross.at0(v.surface(t.start) - 2*real)
+			to := real + (t.full-real)/calc.Length(cuts-i)
+			if b.cross.at0(v.surface(t.start)-2*to) <= was {
+				to = real + b.cross.dial.Division()/2
+			}
+			b.threadPass(t, pass, to, sequence.Cue{sequence.WordOneMore}, false)
+			real = (v.surface(t.start) - b.deepest) / 2
 		}
-		b.threadPass(t, fmt.Sprintf("thread/more%d", k), depth, sequence.Cue{sequence.WordOneMore}, false)
-		depth = (v.surface(t.start) - b.deepest) / 2
+		depth = real
 	}
 }
 

@@ -45,6 +45,9 @@ func (c *pencil) led(m writtenMove) {
 	g := &c.guide
 	known := c.zeroed || c.way != ""
 	by := widens(g.half, m.To-m.From)
+	if m.X == 0 && !c.zeroed {
+		m.X = c.x + by
+	}
 	if known && math.Abs(c.x+by-m.X) > 2*tiny+math.Abs(c.off[c.owner()]) {
 		c.say("led from %.3f by %.3f the tool comes to %.3f, not %.3f", c.x, by, c.x+by, m.X)
 	}

@@ -89,6 +89,7 @@ type build struct {
 	begun    bool         // something was done before what is being done, beyond facing
 	afresh   bool         // the next setting inside comes from where nothing depends on a reading
 	led      calc.Ratio   // growth of the diameter over the carriage's way while the taper slide is clamped; zero: it is free
+	blind    bool         // since then the cross-slide ring has had no zero
 	deepest  calc.Length  // where the last pass of a thread was set, where it starts
 	bottom   calc.Length  // where the cross-slide ring stood at the bottom of the groove
 	section  *job.Section // whose steps are being made; nil for the set-up

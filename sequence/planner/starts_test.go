@@ -7,7 +7,6 @@ import (
 	"turncue/calc"
 	"turncue/sequence"
 	"turncue/sequence/bench"
-	"turncue/sequence/planner"
 )
 
 func TestStartsSpoilt(t *testing.T) {
@@ -89,15 +88,6 @@ func TestOneMoreForEveryStart(t *testing.T) {
 		if p.Index(id) < 0 {
 			t.Errorf("no %s", id)
 		}
-	}
-}
-
-// A taper thread is refused with what would make it.
-func TestTaperThreadRefused(t *testing.T) {
-	j, l := read(t, "pipe-union", "toolroom")
-	j.Sections[0].Thread.Taper = ratio(t, 1, 16)
-	if _, err := planner.Plan(j, l, sequence.Readings{}); err == nil || !strings.Contains(err.Error(), "taper attachment") {
-		t.Error(err)
 	}
 }
 
