@@ -90,6 +90,14 @@ func (r *latheText) slides(l *job.Lathe) {
 	if l.Carriage != nil {
 		r.row("carriage", "%s", dialWords(*l.Carriage, false, true))
 	}
+	if t := l.TaperSlide; t != nil {
+		u := latheUnit(l.Cross)
+		how := ""
+		if t.ByTop {
+			how = "; the screw of the cross slide is uncoupled then, and no thread is planned with it"
+		}
+		r.row("taper slide", "set to %s at the most, leads over %s of the carriage, follows after %s%s", t.Greatest, shopLength(t.Stroke, u), shopLength(t.Slack, u), how)
+	}
 	if l.Tailstock != nil {
 		r.row("tailstock", "%s", dialWords(*l.Tailstock, false, true))
 	}
