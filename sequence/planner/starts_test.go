@@ -1,12 +1,15 @@
 package planner_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"turncue/calc"
 	"turncue/sequence"
 	"turncue/sequence/bench"
+	"turncue/sequence/job"
+	"turncue/sequence/planner"
 )
 
 func TestStartsSpoilt(t *testing.T) {
@@ -107,4 +110,13 @@ func ratio(t *testing.T, n, d int64) calc.Ratio {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// A thread of 60 degrees is not cut with a tool of 55, the only one listed.
+func TestThreadWithoutItsTool(t *testing.T) {
+	j, l := read(t, "foot", "toolroom")
+	l.Tools = slices.DeleteFunc(l.Tools, func(o job.Tool) bool { return o.Kind == job.KindThreading && o.Angle != 55*calc.Degree })
+	if _, err := planner.Plan(j, l, sequence.Readings{}); err == nil || !strings.Contains(err.Error(), "no threading tool with flanks of 60 deg") {
+		t.Error(err)
+	}
 }
