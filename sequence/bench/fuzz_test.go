@@ -53,7 +53,8 @@ func (r random) move() sequence.Move {
 		return sequence.HalfNut{Closed: r.IntN(2) == 0}
 	case 6:
 		return pick[sequence.Move](r, sequence.PowerFeed{Engaged: r.IntN(2) == 0}, sequence.Supply{Isolated: r.IntN(2) == 0},
-			sequence.Guard{Open: r.IntN(2) == 0}, sequence.ChuckKey{In: r.IntN(2) == 0}, nil)
+			sequence.Guard{Open: r.IntN(2) == 0}, sequence.ChuckKey{In: r.IntN(2) == 0},
+			sequence.TaperSlide{Clamped: r.IntN(3) > 0, Angle: pick(r, 0, calc.Radians(1.0/32), 60*calc.Degree, -calc.Degree), Travel: pick(r, 0, 50*mm, r.length()), Rise: r.length()}, nil)
 	case 7, 8:
 		return sequence.Zero{Slide: pick(r, sequence.Cross, sequence.Top, sequence.CarriageWays, sequence.ClampNut, "mirror"), X: r.length(), Z: r.length(),
 			On: pick(r, sequence.OnDiameter, sequence.OnEnd, sequence.OnShoulder, sequence.OnCorner, sequence.InPlace, "air")}

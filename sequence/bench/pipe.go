@@ -32,11 +32,15 @@ func (b *lathe) taperSlide(m sequence.TaperSlide) {
 		return
 	}
 	own := b.own.TaperSlide
-	switch {
-	case own == nil:
+	if own == nil {
 		b.fault(Consistent, "the lathe has no taper slide")
-	case m.Angle <= 0 || m.Angle > own.Greatest:
+		return
+	}
+	if m.Angle <= 0 || m.Angle > own.Greatest {
 		b.fault(WithinLimits, "the taper slide is set to %s, its most is %s", m.Angle, own.Greatest)
+		return
+	}
+	switch {
 	case own.ByTop:
 		b.fault(Consistent, "the cross slide has no screw while the taper slide leads it")
 	case b.led.clamped == m.Clamped:

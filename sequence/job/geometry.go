@@ -193,7 +193,7 @@ func (p *jobParser) chamfer(i int) {
 	in := front.Diameter.Nominal
 	if front.Undercut != nil {
 		in = front.Undercut.Diameter.Nominal
-	} else if front.Thread != nil && front.RunOut == nil { // its undercut is not known
+	} else if front.Thread != nil && front.RunOut == nil && !front.Tapered() { // its undercut is not known
 		return
 	}
 	switch step := (d - in) / 2; {

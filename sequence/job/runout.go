@@ -48,6 +48,10 @@ func (p *jobParser) runOut(st *stretch) {
 	if st.Thread == nil {
 		return
 	}
+	if st.Tapered() {
+		a.fault("runout-taper", st.Thread.String())
+		return
+	}
 	if st.Thread.LeftHand {
 		a.fault("runout-left", st.number, st.Thread.String())
 		return

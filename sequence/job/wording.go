@@ -146,6 +146,8 @@ var wordings = map[string]wording{
 	"pipe-hand":  {"{0}: taper pipe threads are planned right-hand and of one start", "turncue calc thread gives its sizes and depths"},
 	"pipe-short": {"a section of {0} is too short for {1}: its useful thread is {2}, {3} of run-out come on top, and the groove is {4}", "make it {5} or longer"},
 
+	"runout-taper": {"{0} is a taper thread and has a run-out", "leave runout out: it fades out on the cylinder behind its cone by itself, or write undercut = { width = ..., diameter = ... }"},
+
 	// Tapers in bores.
 	"bore-taper-thread":    {"bore {0} has a taper beside its thread", "a cone has a diameter, that of its mouth: make the thread a bore of its own, or leave one of the two out"},
 	"bore-taper-not-first": {"bore {0} is tapered and not the first", "only the bore at the end is made as a cone: the bar starts in front of it"},

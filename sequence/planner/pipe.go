@@ -82,7 +82,7 @@ func (b *build) checkPipe(v *level) {
 	half := s.Taper.By.HalfAngle()
 	switch {
 	case slide == nil:
-		b.refuse(s, fmt.Sprintf("list the taper slide in %s where there is one: [taper_slide]; else cut it with a die, or between centres with the tailstock set over, which turncue calc taper works out", path),
+		b.refuse(s, fmt.Sprintf("list the taper slide in %s where there is one: [taper_slide] with greatest = \"8 deg\" and stroke = \"150 mm\"; else cut it with a die, or between centres with the tailstock set over, which turncue calc taper works out", path),
 			"%s is a taper thread and no taper slide is listed for the lathe: the carriage goes straight, and the top slide set over has no drive", t)
 		return
 	case slide.ByTop:
