@@ -92,6 +92,11 @@ func (b *build) checkPipe(v *level) {
 	case slide.Greatest < half:
 		b.refuse(s, "cut it with a die", "the taper slide is set to %.2f degrees at the most, and %s needs %.3f", slide.Greatest.Degrees(), t, half.Degrees())
 	}
+	for i := range b.job.Bores {
+		if d := &b.job.Bores[i]; d.Taper != nil {
+			b.refuseAt(d.Pos, "bore the cone in a job of its own", "bore %s is a cone, and section %s is cut with the taper slide: both in one plan are not planned", d.Name, s.Name)
+		}
+	}
 	if b.job.PickUp {
 		b.refuse(s, "cut it again on a fresh piece, or finish it with a die", "%s is a taper thread: taper threads are not picked up", t)
 	}
