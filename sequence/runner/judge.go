@@ -50,6 +50,8 @@ func judge(m *sequence.Measure, v calc.Length, before *calc.Length) judgement {
 		return judgeThreads(m, v)
 	case sequence.MeasureEdge:
 		return judgeEdge(m, v)
+	case sequence.MeasureRingOn:
+		return judgeRing(m, v)
 	}
 	if before != nil && (m.Grows && v < *before-agree(m) || !m.Grows && v > *before+agree(m)) {
 		than := "bigger"
@@ -186,6 +188,19 @@ func judgeEdge(m *sequence.Measure, v calc.Length) judgement {
 		return judgement{result: Misplaced, notice: fmt.Sprintf("%s is %s short of %s: move the blade, lock, measure again", size(v, m.Unit), size(m.Nominal-v, m.Unit), size(m.Nominal, m.Unit))}
 	case v > m.Max:
 		return judgement{result: Misplaced, notice: fmt.Sprintf("%s is %s past %s: move the blade, lock, measure again", size(v, m.Unit), size(v-m.Nominal, m.Unit), size(m.Nominal, m.Unit))}
+	}
+	return judgement{result: Accepted}
+}
+
+// judgeRing judges how far a ring gauge goes on a taper thread. Short of its length by
+// some turns is no slip: that is how a pass more is told.
+func judgeRing(m *sequence.Measure, v calc.Length) judgement {
+	switch {
+	case v < m.Min:
+		return judgement{result: MoreCuts, notice: fmt.Sprintf("the ring goes on %s, %s short of %s", size(v, m.Unit), size(m.Nominal-v, m.Unit), size(m.Nominal, m.Unit))}
+	case v > m.Max:
+		return judgement{result: UnderSize, notice: fmt.Sprintf("the ring goes on %s, %s past its limit of %s: the thread is too thin; measure again; if it stays so, face the end back by %s or more, or make it anew",
+			size(v, m.Unit), size(v-m.Max, m.Unit), size(m.Max, m.Unit), size(v-m.Max, m.Unit))}
 	}
 	return judgement{result: Accepted}
 }

@@ -31,6 +31,8 @@ func TestJudge(t *testing.T) {
 	bore.What, bore.Grows = sequence.MeasureBore, true
 	blade := shoulder
 	blade.What = sequence.MeasureEdge
+	ring := shoulder // of R 1/2: 8.2 mm, a turn of 1.8 mm either way (ISO 7-1)
+	ring.What, ring.Nominal, ring.Min, ring.Max = sequence.MeasureRingOn, length(t, "8.2 mm"), length(t, "6.4 mm"), length(t, "10 mm")
 	for _, c := range []struct {
 		name    string
 		m       sequence.Measure
@@ -39,6 +41,9 @@ func TestJudge(t *testing.T) {
 		firm    bool
 		notice  string
 	}{
+		{"a ring in its limits", ring, "6.4 mm", Accepted, false, ""},
+		{"a ring two turns short", ring, "4.6 mm", MoreCuts, false, "the ring goes on 4.6 mm, 3.6 mm short of 8.2 mm"},
+		{"a ring too far on", ring, "10.5 mm", UnderSize, false, "the ring goes on 10.5 mm, 0.5 mm past its limit of 10 mm: the thread is too thin; measure again; if it stays so, face the end back by 0.5 mm or more, or make it anew"},
 		{"in the limits", last, "9.88 mm", Accepted, false, ""},
 		{"on the lower limit", last, "9.794 mm", Accepted, false, ""},
 		{"just over", last, "9.99 mm", MoreCuts, false, "9.99 mm is over size by 0.016 mm (limit 9.974 mm)"},
