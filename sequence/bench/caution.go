@@ -109,6 +109,8 @@ func (b *lathe) handsOn() string {
 			return "the tool is laid in a groove"
 		case sequence.Swivel:
 			return "the top slide is swivelled"
+		case sequence.TaperSlide:
+			return "the taper slide is set or freed"
 		case sequence.Saw:
 			return "a part is sawn off"
 		}
