@@ -19,6 +19,8 @@ type led struct {
 	known bool
 	low   calc.Length
 	high  calc.Length // how far the carriage has been since it was clamped
+	found Profile     // the work as it was then
+	end   calc.Length // z where the last cut on the cone ended
 }
 
 // widens is how much further out, on diameter, the tool stands after a way of the carriage.
@@ -55,7 +57,7 @@ func (b *lathe) taperSlide(m sequence.TaperSlide) {
 	if b.nut {
 		b.fault(InStep, "the taper slide is clamped or freed with the half-nuts shut")
 	}
-	b.led = led{clamped: m.Clamped, set: m.Angle}
+	b.led = led{clamped: m.Clamped, set: m.Angle, found: append(Profile{}, b.work...)}
 	b.cross.off, b.cross.known, b.cross.zeroed, b.cross.way, b.cross.lag = 0, false, false, "", 0
 	b.touched, b.crashed = false, false
 	b.setting++
@@ -147,10 +149,17 @@ func (b *lathe) turnLed(m sequence.Carriage) {
 	before := b.work.At(near)
 	line := b.path(m)
 	b.take([]edge{line}, "turning the cone")
-	b.swing.end = line.to
+	b.led.end = line.to
 	if after := b.work.At(near); after < before && after > 0 {
 		b.cones[k].note(before-after, b.setting, b.step)
 	}
+}
+
+// redrawLed gives the cone the diameter that was read at its small end, as far as it takes
+// off what was there when the taper slide was clamped.
+func (b *lathe) redrawLed(cone Piece, got calc.Length) {
+	to := max(b.led.end, cone.From+mm)
+	b.work, _ = b.led.found.cut(nil, edge{cone.From, to, got, got + b.led.widens(to-cone.From)}, cone.Step)
 }
 
 // clearAlong is the check of rule 1 for a way that the taper slide leads.

@@ -203,11 +203,11 @@ func (b *lathe) believeSmall(k int, got calc.Length) {
 		return
 	}
 	by := got - cone.Left
-	over := b.swing.widens(100 * mm)
 	if b.led.clamped {
-		over = b.led.widens(100 * mm)
+		b.redrawLed(cone, got)
+	} else {
+		b.work = b.redraw(b.work, got, got+b.swing.widens(100*mm), 100*mm, 0)
 	}
-	b.work = b.redraw(b.work, got, got+over, 100*mm, 0)
 	b.cross.correct(-by)
 	b.cones[k].corrected = by.Abs()
 }
