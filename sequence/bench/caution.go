@@ -199,7 +199,7 @@ func (b *lathe) drilled(m sequence.Tailstock) {
 // goesBack is what has to be said the first time a tool goes back along a thread with the
 // half-nuts shut.
 func (b *lathe) goesBack(m sequence.Carriage) {
-	if m.Cutting || m.By != sequence.ByHalfNut || b.step.Phase != sequence.PhaseReturn || b.step.RunsInto == sequence.Beside {
+	if m.Cutting || m.By != sequence.ByHalfNut || b.step.RunsInto == sequence.Beside {
 		return
 	}
 	key := "back " + b.step.Section
