@@ -1,6 +1,10 @@
 package planner_test
 
-import "testing"
+import (
+	"testing"
+
+	"turncue/sequence"
+)
 
 // Seeds of the families that have found something wrong once.
 func TestSeedsFoundOnce(t *testing.T) {
@@ -26,5 +30,22 @@ func TestSeedsFoundOnce(t *testing.T) {
 		if err := tries[c.family](c.seed); err != nil {
 			t.Errorf("%s, seed %d: %s: %v", c.family, c.seed, c.found, err)
 		}
+	}
+}
+
+// A tapped hole for which no drill is owned, and that is cut by a threading tool instead, is
+// not tapped afterwards.
+func TestCutInsteadOfTapped(t *testing.T) {
+	w := drawWhole(500702)
+	j, l, err := w.readWhole(500702)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := plan(t, j, l, sequence.Readings{})
+	if p.Index("bore1/thread/gauge1") < 0 || p.Index("bore1/tap/cut") >= 0 {
+		t.Error("it is tapped, or not cut")
+	}
+	if err := sound(p, j, l); err != nil {
+		t.Error(err)
 	}
 }
