@@ -60,7 +60,7 @@ func (j judge) boreThread(k int) {
 	if z.Thread == nil || len(j.p) == 0 {
 		return
 	}
-	if z.By == job.ByTap {
+	if z.By == job.ByTap && (!z.Free || j.boreCuts[k].passes == 0) { // left free, it may have been cut instead
 		want := z.Full
 		if z.Through {
 			end := j.p[len(j.p)-1].To

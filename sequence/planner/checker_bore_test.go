@@ -16,6 +16,7 @@ type wantedBore struct {
 	chamfer    float64
 	thread     *thread.Thread
 	tapped     bool
+	free       bool        // or cut, as the lathe has it
 	full       [2]float64  // length of full thread
 	taper      float64     // of the tap's end
 	recess     *[4]float64 // width from, to; diameter from, to
@@ -70,7 +71,7 @@ func boresOf(bores []job.Bore, l *job.Lathe) (list []wantedBore) {
 			w.fade = o.Shoulder.Millimetres()
 		}
 		if t := b.Thread; t != nil {
-			w.tapped, w.taper = b.By == job.ByTap, 4*t.Pitch.Millimetres() // as a second tap
+			w.tapped, w.free, w.taper = b.By == job.ByTap, b.Free, 4*t.Pitch.Millimetres() // as a second tap
 			for _, o := range l.Tools {
 				if o.Thread != nil && o.Thread.Nominal == t.Nominal && o.Thread.Lead == t.Lead && o.LeadIn > 0 {
 					w.taper = o.LeadIn.Millimetres()

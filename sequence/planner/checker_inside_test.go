@@ -136,12 +136,13 @@ func (c *pencil) threadFinished(k int) {
 			c.say("%s of %s is %.4f, wanted %.4f to %.4f", what, w.name, got, band[0], band[1])
 		}
 	}
+	tapped := w.tapped && (!w.free || b.tapped[k] > 0) // left free, it may have been cut instead
 	switch {
 	case w.thread == nil:
 		return
-	case w.tapped && w.through:
+	case tapped && w.through:
 		in("length of full thread", b.tapped[k], [2]float64{end, math.Inf(1)})
-	case w.tapped:
+	case tapped:
 		in("length of full thread", b.tapped[k], w.full)
 	default:
 		c.pitchDiameters(w.name, w.thread, &b.threads[k], -1)

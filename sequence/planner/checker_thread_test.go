@@ -89,7 +89,7 @@ func (c *pencil) gauged(m writtenMove) {
 		c.say("a gauge is tried where there is no thread")
 	case !m.Inside:
 		c.pitchDiameters(c.want.sections[c.own].name, c.want.sections[c.own].thread, &c.threads[c.own], 1)
-	case !c.want.bores[k].tapped:
+	case !c.want.bores[k].tapped || c.want.bores[k].free && c.bore.tapped[k] == 0:
 		c.pitchDiameters(c.want.bores[k].name, c.want.bores[k].thread, &c.bore.threads[k], -1)
 	case c.bore.tapped[k] == 0:
 		c.say("gauged and never tapped")

@@ -108,7 +108,7 @@ func (b *build) lastDrill(d *job.Bore) (job.Tool, bool) {
 		b.made.tap = b.ownedTap(d)
 	}
 	if d.Free && d.By != job.ByBore && b.coned() == nil && !b.equipped(d) {
-		d.By = job.ByBore
+		d.By, b.made.tap = job.ByBore, nil
 		for i := range b.cavities {
 			if c := &b.cavities[i]; c.bore == d {
 				c.end = b.boreEnd(d)
