@@ -26,6 +26,7 @@ func TestSeedsFoundOnce(t *testing.T) {
 		{"jobs", "an undercut that pushes further from the jaws than it was looked at", 2011026},
 		{"parts", "the mouth of a bore that the part before has left", 300165},
 		{"whole", "a roughing cut a line of the ring deeper than the lathe takes", 300030},
+		{"jobs", "a size mended so often that the two equal cuts before were forgotten", 5000979},
 	} {
 		if err := tries[c.family](c.seed); err != nil {
 			t.Errorf("%s, seed %d: %s: %v", c.family, c.seed, c.found, err)
