@@ -57,7 +57,7 @@ type turnedCut struct {
 }
 
 // keptCuts is how many of the last cuts of a section are remembered.
-const keptCuts = 8
+const keptCuts = 16
 
 // read notes a reading of the diameter, and whether it is inside the limits that are wanted,
 // or those of the measure where it is the last one.
