@@ -392,6 +392,9 @@ func (b *build) turnCone(c *cone) {
 	finish, deep := finishCut, 2*b.roughDepth(c.tool)
 	if c.hole != nil {
 		finish, deep = boreCut, 2*b.boreRough(c.tool)
+	} else if less, ruled := b.held(c.v, deep/2, c.taper.Small.Min, cutting.Finish, 0, b.coneSpeed(c)); ruled != "" {
+		deep = 2 * max(b.cross.dial.SnapIn(less), line)
+		b.warnOnce(fmt.Sprintf("roughing cuts of the cone of %s held to %s %s", c.v.sec.Name, b.show(deep/2), ruled))
 	}
 	each := max(b.cross.dial.Snap(min(finish, (c.stock-c.aim)/8)), leastCut.Ceil(line))
 	if each > (c.stock-c.aim)/4 {
