@@ -27,6 +27,7 @@ func TestSeedsFoundOnce(t *testing.T) {
 		{"parts", "the mouth of a bore that the part before has left", 300165},
 		{"whole", "a roughing cut a line of the ring deeper than the lathe takes", 300030},
 		{"jobs", "a size mended so often that the two equal cuts before were forgotten", 5000979},
+		{"jobs", "the width of a tool with another tip than the job's", 4001132},
 		{"whole", "a cone roughed deeper than the work bears", 205493},
 	} {
 		if err := tries[c.family](c.seed); err != nil {
