@@ -19,7 +19,7 @@ const steep = 5 * calc.Degree
 // with none whose tip does, the first whose flanks do.
 func (b *build) threader(v *level) (job.Tool, bool) {
 	th := v.sec.Thread
-	var first *job.Tool
+	var first, found *job.Tool
 	for i := range b.lathe.Tools {
 		t := &b.lathe.Tools[i]
 		if t.Kind != string(sequence.ThreadingTool) || flanks(*t) != th.Angle {
@@ -32,9 +32,12 @@ func (b *build) threader(v *level) (job.Tool, bool) {
 		if err == nil {
 			_, err = th.Depth(tip, v.crest())
 		}
-		if err == nil {
-			return *t, true
+		if err == nil && (found == nil || t.Tip == b.job.Tip) {
+			found = t // the one with the job's tip, if it is listed
 		}
+	}
+	if found != nil {
+		return *found, true
 	}
 	if first != nil {
 		return *first, true
@@ -54,6 +57,15 @@ func flanks(t job.Tool) calc.Angle {
 		return 60 * calc.Degree
 	}
 	return t.Angle
+}
+
+// tipped is a threading tool with the tip the job has: where that is another one than the
+// tool's, it is another tool, and how wide that is nobody has said.
+func (b *build) tipped(t job.Tool) job.Tool {
+	if tip := b.tipOf(t); tip != t.Tip {
+		t.Tip, t.Width = tip, 0
+	}
+	return t
 }
 
 // tipOf is the tip of a threading tool as the job or the lathe has it.

@@ -108,12 +108,8 @@ func (b *build) prepare(v *level) (*threading, bool) {
 	if !ok {
 		return nil, false
 	}
-	tipText := tool.Tip
-	if b.job.Tip != "" {
-		tipText = b.job.Tip
-	}
-	tool.Tip = tipText
-	tip, err := thread.ParseTip(tipText, th.Pitch)
+	tool = b.tipped(tool)
+	tip, err := thread.ParseTip(tool.Tip, th.Pitch)
 	if err != nil {
 		b.refuse(s, "write the tip of the threading tool as measured, such as tip = \"radius 0.1 mm\"", "%v", err)
 		return nil, false

@@ -234,9 +234,7 @@ func (b *build) passSpeed(t *threading, stop cutting.Stop, room calc.Length) (wh
 func (b *build) upsideDown(t *threading) bool {
 	for _, o := range b.lathe.Tools {
 		if o.Kind == string(sequence.ThreadingTool) && o.UpsideDown && o.Angle == t.tool.Angle && (o.Tip == t.tool.Tip || b.job.Tip != "" || t.tool == o) {
-			tip := t.tool.Tip
-			t.tool = o
-			t.tool.Tip = tip
+			t.tool = b.tipped(o)
 			return true
 		}
 	}
