@@ -246,7 +246,9 @@ func (b *lathe) coneEnd(p Profile, k int) (calc.Length, bool) {
 		limit = b.layout.body[k+1]
 	}
 	for i := 1; i < len(p); i++ {
-		if q := p[i]; q.From < limit && q.Left > p[i-1].Right+same {
+		q, before := p[i], p[i-1]
+		edge := q.Left < q.Right && before.Left == before.Right // a chamfer as high as the step, behind a cylinder
+		if q.From < limit && (q.Left > before.Right+same || edge) {
 			end, ok = q.From, true
 		}
 	}
