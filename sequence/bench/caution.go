@@ -9,7 +9,6 @@ import (
 // warned is what has been said, and what has still to be said before something is done.
 type warned struct {
 	guards   *sequence.Step // where they are to be shut, after the work was held; nil for said
-	plug     *sequence.Step // where the crank was fitted with no word of the plug; nil for said
 	cranked  bool           // the crank is in the spindle
 	finger   bool           // an inside tool was fitted and has not run yet
 	drilling bool           // a drill was fitted and has not cut yet
