@@ -100,7 +100,7 @@ func (d dice) boredJob() string {
 // it, from the first to the last answer, passes the bench, and an answer changes
 // nothing before it and nothing in another section or bore.
 func TestRandomBoredJobs(t *testing.T) {
-	n, c := eachDrawn(t, 600, 20_000, drawBored, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 600, 5_000, drawBored, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, answers, err = tryBored(seed)
 		return refused, nil, answers, err
 	})

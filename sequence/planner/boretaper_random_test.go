@@ -113,7 +113,7 @@ func (d dice) socketJob() string {
 func TestRandomConesInBores(t *testing.T) {
 	c := newTally()
 	swung := 0
-	n := eachSeed(t, 200, 20_000, func(seed uint64) error {
+	n := eachSeed(t, 200, 5_000, func(seed uint64) error {
 		why, has, given, err := trySocket(seed)
 		c.add(why, has, given)
 		if slices.Contains(has, "swung again") {
@@ -225,7 +225,7 @@ func (w drawn) withCone(d dice) drawn {
 // Whole random parts with a cone in the bore, beside all else that a part can have.
 func TestRandomWholePartsWithAConeInTheBore(t *testing.T) {
 	c := newTally()
-	n := eachSeed(t, 250, 20_000, func(seed uint64) error {
+	n := eachSeed(t, 250, 5_000, func(seed uint64) error {
 		w := drawWhole(seed).withCone(throw(seed ^ 1<<38))
 		on, why, given, err := tryWhole(seed, w)
 		c.add(why, on, given)

@@ -89,7 +89,7 @@ func (d dice) insideJob() string {
 // every plan of it, from the first to the last answer, passes the bench, and says each
 // movement inside by where it goes.
 func TestRandomInsideThreads(t *testing.T) {
-	n, c := eachDrawn(t, 400, 20_000, drawInside, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 400, 5_000, drawInside, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, p, answers, err := tryInside(seed)
 		if err != nil || refused != "" {
 			return refused, nil, answers, err

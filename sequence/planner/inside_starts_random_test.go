@@ -86,7 +86,7 @@ func (d dice) nutJob() string {
 // Random nuts: each is refused with its place and a remedy, or every plan of it, from the
 // first to the last answer, passes the bench, its starts one pitch apart.
 func TestRandomNuts(t *testing.T) {
-	n, c := eachDrawn(t, 300, 20_000, drawNut, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 300, 5_000, drawNut, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, p, answers, err := tryNut(seed)
 		if err != nil || refused != "" {
 			return refused, nil, answers, err

@@ -133,7 +133,7 @@ func tryMeasured(seed uint64) (refused string, err error) {
 // A random job on a lathe that lists its measuring tools is refused with a place and a
 // reason, or every plan of it passes the bench and can be measured with what is listed.
 func TestRandomJobsAreMeasurable(t *testing.T) {
-	n, c := eachDrawn(t, 300, 20_000, drawMeasured, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 300, 5_000, drawMeasured, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, err = tryMeasured(seed)
 		return refused, nil, 0, err
 	})

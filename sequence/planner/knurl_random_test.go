@@ -106,7 +106,7 @@ func (d dice) knurlJob(pattern string, pitch float64) string {
 // from the first to the last answer, passes the bench and the second checker, and an
 // answer changes nothing before it and nothing in another section.
 func TestRandomKnurledJobs(t *testing.T) {
-	n, c := eachDrawn(t, 400, 20_000, drawKnurled, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 400, 5_000, drawKnurled, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, answers, deeper, err := tryKnurled(seed)
 		for range deeper {
 			has = append(has, "a knurl pressed deeper")

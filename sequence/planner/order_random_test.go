@@ -69,7 +69,7 @@ func drawOrdered(seed uint64) drawn {
 // remedy, or the plan keeps the order and passes the bench and the second checker, from
 // the first to the last answer.
 func TestRandomOrders(t *testing.T) {
-	n, c := eachDrawn(t, 500, 20_000, drawOrdered, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 500, 5_000, drawOrdered, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, other, answers, err := tryOrdered(seed)
 		if other {
 			has = append(has, "an order other than the usual one")

@@ -123,7 +123,7 @@ func (d dice) answerPiped(s *sequence.Step, r sequence.Readings) (scrap bool) {
 func TestRandomPipedJobs(t *testing.T) {
 	c := newTally()
 	more := 0
-	n := eachSeed(t, 120, 20_000, func(seed uint64) error {
+	n := eachSeed(t, 120, 5_000, func(seed uint64) error {
 		refused, has, answers, err := tryPiped(seed)
 		c.add(refused, has, answers)
 		if err != nil {

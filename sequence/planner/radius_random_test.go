@@ -81,7 +81,7 @@ func (d dice) roundedJob(nose, hollow float64) string {
 // Random parts with radii: each is refused with its place and a remedy, or every plan of
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomRadii(t *testing.T) {
-	n, c := eachDrawn(t, 100, 20_000, drawRadii, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 100, 5_000, drawRadii, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, answers, err = tryRadii(seed)
 		return refused, nil, answers, err
 	})

@@ -82,7 +82,7 @@ func (d dice) fadingJob() string {
 // or every plan of it, from the first to the last answer, passes the bench and the second
 // checker.
 func TestRandomFadingJobs(t *testing.T) {
-	_, c := eachDrawn(t, 300, 20_000, drawFading, func(seed uint64) (refused string, has []string, answers int, err error) {
+	_, c := eachDrawn(t, 300, 5_000, drawFading, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, answers, way, err := tryFading(seed)
 		return refused, []string{way}, answers, err
 	})

@@ -89,7 +89,7 @@ func (d dice) hubJob() string {
 // Random parts with bores from both ends: each is refused with its place and a remedy, or
 // every plan of it, from the first to the last answer, passes the bench.
 func TestRandomHubs(t *testing.T) {
-	n, c := eachDrawn(t, 300, 20_000, drawHub, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 300, 5_000, drawHub, func(seed uint64) (refused string, has []string, answers int, err error) {
 		refused, p, answers, err := tryHub(seed)
 		if err != nil || refused != "" {
 			return refused, nil, answers, err

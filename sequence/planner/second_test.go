@@ -178,7 +178,7 @@ func drawBothEnds(seed uint64) drawn {
 // from the first to the last answer, passes the bench, and an answer changes no step
 // before it.
 func TestRandomSecond(t *testing.T) {
-	n, c := eachDrawn(t, 200, 10_000, drawBothEnds, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 200, 5_000, drawBothEnds, func(seed uint64) (refused string, has []string, answers int, err error) {
 		answers, refused, err = tryBothEnds(seed)
 		return refused, nil, answers, err
 	})

@@ -39,7 +39,7 @@ length = "4 mm"
 // passes the bench, however often the gauge is tight.
 func TestRandomSlender(t *testing.T) {
 	c := newTally()
-	n := eachSeed(t, 60, 10_000, func(seed uint64) error {
+	n := eachSeed(t, 60, 5_000, func(seed uint64) error {
 		why, answers, err := trySlender(seed)
 		c.add(why, nil, answers)
 		if err != nil {

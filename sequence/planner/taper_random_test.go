@@ -91,7 +91,7 @@ func spoiltCone(m *sequence.Measure) bool {
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomTaperedJobs(t *testing.T) {
 	c := newTally()
-	n := eachSeed(t, 200, 20_000, func(seed uint64) error {
+	n := eachSeed(t, 200, 5_000, func(seed uint64) error {
 		why, given, again, err := tryTapered(seed)
 		var has []string
 		if again {

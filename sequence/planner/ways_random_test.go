@@ -110,7 +110,7 @@ func wayOf(p *sequence.Plan, section string) string {
 // Random threaded parts: each is refused with its place and a remedy, or every plan of
 // it, from the first to the last answer, passes the bench and the second checker.
 func TestRandomWays(t *testing.T) {
-	n, c := eachDrawn(t, 250, 20_000, drawWays, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 250, 5_000, drawWays, func(seed uint64) (refused string, has []string, answers int, err error) {
 		return tryWays(seed)
 	})
 	if !c.ample {

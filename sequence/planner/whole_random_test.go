@@ -269,7 +269,7 @@ func onIt(j *job.Job) (on []string) {
 // Whole random parts: each is refused with its place and a remedy, or it passes bench and
 // second checker, and so does every plan of it to the last answer.
 func TestRandomWholeParts(t *testing.T) {
-	n, c := eachDrawn(t, 400, 100_000, drawWhole, func(seed uint64) (refused string, has []string, answers int, err error) {
+	n, c := eachDrawn(t, 400, 20_000, drawWhole, func(seed uint64) (refused string, has []string, answers int, err error) {
 		has, refused, answers, err = tryWhole(seed, drawWhole(seed))
 		return refused, has, answers, err
 	})
