@@ -3,7 +3,9 @@ package planner_test
 import (
 	"testing"
 
+	"turncue/calc"
 	"turncue/sequence"
+	"turncue/sequence/planner"
 )
 
 // Seeds of the families that have found something wrong once.
@@ -47,6 +49,27 @@ func TestCutInsteadOfTapped(t *testing.T) {
 	p := plan(t, j, l, sequence.Readings{})
 	if p.Index("bore1/thread/gauge1") < 0 || p.Index("bore1/tap/cut") >= 0 {
 		t.Error("it is tapped, or not cut")
+	}
+	if err := sound(p, j, l); err != nil {
+		t.Error(err)
+	}
+}
+
+// A last cut after a reading, set to a line of the ring, is no deeper than the lathe takes:
+// what is more is taken in two.
+func TestLastCutNoDeeperThanTheLatheTakes(t *testing.T) {
+	const seed = 83114
+	j, l, err := draw(seed).read(seed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := sequence.Readings{Lengths: map[string]calc.Length{
+		"setup/true": 20 * um, "s4/finish/size1": 22100 * um, "s4/finish/size2": 21930 * um, "s3/finish/size1": 17340 * um,
+		"s3/finish/size2": 17010 * um, "s3/finish/size3": 16990 * um, "s2/finish/size1": 11330 * um, "s2/finish/size2": 11520 * um,
+	}}
+	p, err := planner.Plan(j, l, r)
+	if err != nil {
+		t.Fatal(err)
 	}
 	if err := sound(p, j, l); err != nil {
 		t.Error(err)
