@@ -366,6 +366,7 @@ func (b *build) size(v *level, t job.Tool) {
 		b.parked = parked{v, b.parkedAt(last, 0)}
 	}()
 	limits := v.sec.Diameter
+	most := max(b.job.Material.Depth(cutting.ClassOf(cutting.Power(b.lathe.Power))).Max, b.lathe.DepthOfCut)
 	const cuts = 3
 	opening := [cuts]sequence.Cue{{sequence.WordCleanUp}, {sequence.WordFirstCut}, {sequence.WordLastCut}}
 	n := 0
@@ -411,29 +412,35 @@ func (b *build) size(v *level, t job.Tool) {
 			b.refuse(v.sec, "look for a loose gib, a blunt tool or a bar that springs before cutting on", "%s is still not reached after %d readings", b.show(v.aim), k)
 			return
 		}
-		equal := left <= 3*each // one more cut of about the same depth, on diameter
-		target, words := v.aim, opening[2]
+		parts := 1 // one more cut of about the same depth, on diameter
+		if left > 3*each {
+			parts = 2
+		}
+		var off calc.Length
+		for ; ; parts++ {
+			target, half := v.aim, true
+			if parts > 1 {
+				target = m - left/calc.Length(parts)
+			} else if h, fine := b.half(target, limits.Min, limits.Max); fine {
+				half = h
+			}
+			off = max(b.cross.lines(half).Snap(b.cross.offset(target)), at)
+			if off == at {
+				off = at + b.cross.dial.Division()/2
+			}
+			if off-at <= most || off-at <= b.cross.dial.Division() {
+				break
+			}
+		}
+		words := opening[2]
 		if final {
 			words = sequence.Cue{sequence.WordCutAgain}
 		}
-		if !equal {
-			target, words = m-left/2, opening[1]
+		if parts > 1 {
+			words = opening[1]
 		}
-		half := !equal
-		if equal {
-			if half, ok = b.half(target, limits.Min, limits.Max); !ok {
-				half = true
-			}
-		}
-		off := b.cross.lines(half).Snap(b.cross.offset(target))
-		if off <= at {
-			off = at + b.cross.dial.Division()/2
-		}
-		at, final = off, equal
-		of := n + 1
-		if !equal {
-			of++
-		}
+		at, final = off, parts == 1
+		of := n + parts
 		cut(at, words, of)
 	}
 }
