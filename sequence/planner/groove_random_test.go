@@ -95,7 +95,13 @@ func TestRandomGroovedJobs(t *testing.T) {
 }
 
 func tryGrooved(seed uint64) (refused string, answers int, err error) {
-	w := drawGrooved(seed)
+	return answeredInTurn(drawGrooved(seed), seed, 1<<44)
+}
+
+// answeredInTurn plans a random job, answers all that it asks and looks at every plan on the
+// way: by the bench, by the second checker, and that an answer changes nothing before it.
+// An answer that scraps the part ends it; salt sets the answers apart from the job.
+func answeredInTurn(w drawn, seed, salt uint64) (refused string, answers int, err error) {
 	j, l, err := w.read(seed)
 	if err != nil {
 		return "file: " + reason(err), 0, placed(err)
@@ -105,7 +111,7 @@ func tryGrooved(seed uint64) (refused string, answers int, err error) {
 	if err != nil {
 		return "plan: " + reason(err), 0, placed(err)
 	}
-	d := throw(seed ^ 1<<44)
+	d := throw(seed ^ salt)
 	for {
 		if err := sound(p, j, l); err != nil {
 			return "", answers, fmt.Errorf("after %v: %w", r.Lengths, err)
@@ -130,7 +136,7 @@ func tryGrooved(seed uint64) (refused string, answers int, err error) {
 		if err := sameBefore(p, q, i, last); err != nil {
 			return "", answers, fmt.Errorf("after %v: %w", r.Lengths, err)
 		}
-		if m := q.Steps[i].Measure; scrap || m.Final && !m.Grows && m.What != sequence.MeasureRunOut && *m.Got < m.Min {
+		if m := q.Steps[i].Measure; scrap || m != nil && m.Final && !m.Grows && m.What != sequence.MeasureRunOut && *m.Got < m.Min {
 			return "", answers, nil
 		}
 		p = q

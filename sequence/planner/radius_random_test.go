@@ -2,13 +2,8 @@ package planner_test
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"testing"
-
-	"turncue/calc"
-	"turncue/sequence"
-	"turncue/sequence/planner"
 )
 
 // drawRadii draws a job with radii in corners and on edges, beside what else a part has.
@@ -91,44 +86,5 @@ func TestRandomRadii(t *testing.T) {
 }
 
 func tryRadii(seed uint64) (refused string, answers int, err error) {
-	w := drawRadii(seed)
-	j, l, err := w.read(seed)
-	if err != nil {
-		return "file: " + reason(err), 0, placed(err)
-	}
-	r := sequence.Readings{Lengths: map[string]calc.Length{}, Fits: map[string]sequence.Fit{}}
-	p, err := planner.Plan(j, l, r)
-	if err != nil {
-		return "plan: " + reason(err), 0, placed(err)
-	}
-	d := throw(seed ^ 1<<45)
-	for {
-		if err := sound(p, j, l); err != nil {
-			return "", answers, fmt.Errorf("after %v: %w", r.Lengths, err)
-		}
-		if err := agreed(p, j, l); err != nil {
-			return "", answers, fmt.Errorf("after %v: %w", r.Lengths, err)
-		}
-		i := slices.IndexFunc(p.Steps, func(s sequence.Step) bool { return asks(&s, r) })
-		if i < 0 {
-			return "", answers, nil
-		}
-		scrap := d.answer(&p.Steps[i], r)
-		answers++
-		q, err := planner.Plan(j, l, r)
-		if err != nil {
-			return "", answers, placed(err)
-		}
-		last := i
-		if j.Quantity > 1 { // what the first part shows holds for those that follow
-			last++
-		}
-		if err := sameBefore(p, q, i, last); err != nil {
-			return "", answers, fmt.Errorf("after %v: %w", r.Lengths, err)
-		}
-		if m := q.Steps[i].Measure; scrap || m != nil && m.Final && !m.Grows && m.What != sequence.MeasureRunOut && *m.Got < m.Min {
-			return "", answers, nil
-		}
-		p = q
-	}
+	return answeredInTurn(drawRadii(seed), seed, 1<<45)
 }
